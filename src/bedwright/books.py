@@ -1,0 +1,94 @@
+"""Every book, paper and standard that a number rests on, once, by a short key.
+
+Two keys are not books: `common-practice` (a fact of the trade, no source) and `from-memory` (remembered, not seen; a
+default that a user may change, never a test's only proof). `derived` is arithmetic on the inputs stated beside it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """key, full reference, and how it was read: seen | opening seen | from memory | measured | derived."""
+
+    key: str
+    reference: str
+    read: str
+
+
+BOOKS: dict[str, Book] = {
+    book.key: book
+    for book in (
+        Book("common-practice", "common practice of the trade, no source", "common practice"),
+        Book("from-memory", "remembered, not seen in a source", "from memory"),
+        Book("derived", "worked out here from the inputs stated beside it", "derived"),
+        Book("invented", "invented for the demo, no source and no meaning outside it", "invented"),
+        Book("shigley-11", "Budynas & Nisbett, Shigley's Mechanical Engineering Design, 11th ed., ch. 10", "seen"),
+        Book("bhandari-10", "Bhandari, Design of Machine Elements, example 10.1 (companion result file)", "seen"),
+        Book("en-13906-1", "EN 13906-1 cold coiled compression springs; printed verification sheet S.198", "seen"),
+        Book("en-10270-1", "EN 10270-1 patented cold drawn unalloyed spring steel wire", "seen"),
+        Book("en-15800", "EN 15800 tolerances of cold coiled compression springs (abstract)", "opening seen"),
+        Book("astm-a227", "ASTM A227 hard drawn wire, strength table class I and II", "seen"),
+        Book("astm-a228", "ASTM A228 music wire, constants in Shigley", "seen"),
+        Book("astm-a229", "ASTM A229 oil tempered wire, constants in Shigley", "seen"),
+        Book("bs-3737", "BS 3737:1964 Imperial Standard Wire Gauge (withdrawn)", "seen"),
+        Book("awg", "American wire gauge, one value (13 is 1.829 mm) on a gauge page", "seen"),
+        Book("conical-springs", "Castigliano: 1/k = 8/(G d^4) * integral of D^3 dN; Mahieu 2011 for slices", "seen"),
+        Book("love-helix", "Love, Mathematical Theory of Elasticity: helical springs at large deflection", "seen"),
+        Book("fe-coils", "finite elements, beam theory with large rotations, of the coils in springs_fe_*.csv", "measured"),
+        Book("jacobson-2022", "Jacobson 2022, coils of 32 used mattresses, J. Insomnia & Sleep Disorders", "seen"),
+        Book("zimmerli", "Zimmerli's data for unpeened wire, after Shigley", "seen"),
+        Book("en-1957", "EN 1957:2012 beds and mattresses: functional characteristics (extracts)", "opening seen"),
+        Book("en-1957-pad", "loading pad 355 mm, R 800, edge 20, as explained for a method taken from EN 1957", "seen"),
+        Book("vlaovic-2024", "Vlaovic, Klaric, Domljan 2024, Applied Sciences 14(21) 10016", "seen"),
+        Book("plain-bed", "exact plain bed: springs, layers and membrane under the pad (Bessel)", "measured"),
+        Book("en-1334", "EN 1334 measuring of beds and mattresses (explainer)", "seen"),
+        Book("uk-sizes", "UK mattress sizes as in six independent size guides", "seen"),
+        Book("bs-7177", "BS 7177:2008+A1:2011 ignition resistance of mattresses (a test laboratory's table)", "seen"),
+        Book("bs-5852", "BS 5852:2006 sources and limits (extract)", "seen"),
+        Book("ffr-1988", "UK Furniture and Furnishings (Fire) (Safety) Regulations 1988/1324", "seen"),
+        Book("si-2025-531", "UK SI 2025/531 amending the 1988 regulations, in force 30 Oct 2025", "seen"),
+        Book("gpsr", "Regulation (EU) 2023/988 general product safety", "seen"),
+        Book("eu-1007-2011", "Regulation (EU) 1007/2011 fibre names and labelling, kept in GB", "seen"),
+        Book("cfr-1632", "16 CFR 1632 mattress flammability, cigarettes", "seen"),
+        Book("cfr-1633", "16 CFR 1633 mattress flammability, open flame", "seen"),
+        Book("law-label", "US law label, Arkansas s20-27-2702 and summaries", "seen"),
+        Book("en-16890", "EN 16890:2017+A1:2021 cot mattresses", "seen"),
+        Book("tuv-mark", "a test body's published mattress grades after 30,000 cycles", "seen"),
+        Book("thread-formulas", "thread per length of seam by stitch class, textile technology pages", "seen"),
+        Book("iso-4915", "ISO 4915 stitch types", "from memory"),
+        Book("pfa-1994", "PFA joint industry foam standards and guidelines, 1994", "seen"),
+        Book("film-gauge", "UK film gauge: micron = gauge / 4; LDPE 0.92 g/cm3", "seen"),
+        Book("hse-indg143", "HSE INDG143 / L23 lifting filter (workplace poster and training text)", "seen"),
+        Book("iso-668", "ISO 668 / 1496 freight containers, least inside sizes", "from memory"),
+        Book("trailer-sizes", "semi-trailer and van sizes, freight pages", "seen"),
+        Book("roll-pack", "a maker's data sheet for rolled pocket beds", "seen"),
+        Book("mil-105e", "MIL-STD-105E sampling procedures and tables, 1989 (public domain)", "seen"),
+        Book("aqlschemes", "Lawson 2023, AQLSchemes vignette", "seen"),
+        Book("nibs-ac", "NIBS tables 1-A and 1-B developed from MIL-STD-105E", "seen"),
+        Book("cfr-42-140", "7 CFR 42.140(c), operating characteristic, as read", "seen"),
+        Book("cima-p1", "CIMA P1 workbook 2018, p. 13", "seen"),
+        Book("accrevision", "accrevision.co.uk, overhead absorption exercise", "seen"),
+        Book("ba2-2018", "BA2 workbook 2018, p. 81", "seen"),
+        Book("expertsmind", "expertsmind.com, worked fixed and variable overhead", "seen"),
+        Book("time-study", "worked time-study answers (two conventions)", "seen"),
+        Book("carrier-guide", "a public carrier's guide to CIF, duty and VAT", "seen"),
+        Book("vat-faq", "wedelivertheworld.co.uk, VAT base includes duty and transport", "seen"),
+        Book("incoterms-2020", "Incoterms 2020: who bears which cost (detail rows from memory)", "seen"),
+        Book("gs1", "GS1 General Specifications 7.9.1, mod-10 check digit", "seen"),
+        Book("iso-15417", "ISO/IEC 15417 Code 128", "from memory"),
+        Book("iso-18004", "ISO/IEC 18004 QR code", "from memory"),
+        Book("wagner-whitin", "Wagner & Whitin 1958, dynamic lot size", "seen"),
+        Book("factory-physics", "Hopp & Spearman, Factory Physics, section 2.3.3", "seen"),
+        Book("martello-toth", "Martello & Toth 1990, Knapsack Problems: bin packing lower bounds L1, L2", "from memory"),
+        Book("floor-defaults", "typical values of floor practice, low confidence, change me", "from memory"),
+        Book("carbon-memory", "carbon factors remembered from inventories and eco-profiles, change me", "from memory"),
+    )
+}
+
+
+def book(key: str) -> Book:
+    """The book behind a key. Raises KeyError naming the key when it is not listed here."""
+    return BOOKS[key]
