@@ -3,6 +3,7 @@
 import math
 import re
 from collections.abc import Callable
+from decimal import Decimal
 
 import pytest
 from hypothesis import given, settings
@@ -50,9 +51,8 @@ def test_no_more_figures_than_asked(value: float, digits: int) -> None:
 @settings(max_examples=100)
 @given(sensible, st.floats(min_value=1e-6, max_value=1e6))
 def test_never_finer_than_the_interval(value: float, interval: float) -> None:
-    shown = float(show(value, interval=interval))
-    place = 10.0 ** math.floor(math.log10(interval))
-    assert shown / place == pytest.approx(round(shown / place), abs=1e-6, rel=1e-9)
+    place = Decimal(1).scaleb(Decimal(repr(interval)).adjusted())
+    assert Decimal(show(value, interval=interval)) % place == 0
 
 
 @settings(max_examples=100)
