@@ -37,7 +37,11 @@ BOOKS: dict[str, Book] = {
         Book("awg", "American wire gauge, one value (13 is 1.829 mm) on a gauge page", "seen"),
         Book("conical-springs", "Castigliano: 1/k = 8/(G d^4) * integral of D^3 dN; Mahieu 2011 for slices", "seen"),
         Book("love-helix", "Love, Mathematical Theory of Elasticity: helical springs at large deflection", "seen"),
-        Book("fe-coils", "finite elements, beam theory with large rotations, of the coils in springs_fe_*.csv", "measured"),
+        Book(
+            "fe-coils",
+            "finite elements, beam theory with large rotations, of the coils in springs_fe_*.csv",
+            "measured",
+        ),
         Book("jacobson-2022", "Jacobson 2022, coils of 32 used mattresses, J. Insomnia & Sleep Disorders", "seen"),
         Book("zimmerli", "Zimmerli's data for unpeened wire, after Shigley", "seen"),
         Book("en-1957", "EN 1957:2012 beds and mattresses: functional characteristics (extracts)", "opening seen"),
@@ -82,7 +86,9 @@ BOOKS: dict[str, Book] = {
         Book("iso-18004", "ISO/IEC 18004 QR code", "from memory"),
         Book("wagner-whitin", "Wagner & Whitin 1958, dynamic lot size", "seen"),
         Book("factory-physics", "Hopp & Spearman, Factory Physics, section 2.3.3", "seen"),
-        Book("martello-toth", "Martello & Toth 1990, Knapsack Problems: bin packing lower bounds L1, L2", "from memory"),
+        Book(
+            "martello-toth", "Martello & Toth 1990, Knapsack Problems: bin packing lower bounds L1, L2", "from memory"
+        ),
         Book("floor-defaults", "typical values of floor practice, low confidence, change me", "from memory"),
         Book("carbon-memory", "carbon factors remembered from inventories and eco-profiles, change me", "from memory"),
     )

@@ -1,0 +1,60 @@
+# What a new user needs: `make demo`. What a developer needs: `make check`, `make test`, `make test-all`, `make measure`.
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+export OMP_NUM_THREADS := 1
+export OPENBLAS_NUM_THREADS := 1
+export PYTHONHASHSEED := 0
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
+DEMO ?= demo-works
+
+.PHONY: setup setup-tests demo check test test-all lock measure clean
+
+setup: $(VENV)/.ready
+
+$(VENV)/.ready: requirements.lock requirements/build.lock pyproject.toml
+	$(PYTHON) tools/needs --python
+	rm -f $@
+	test -x $(BIN)/python || $(PYTHON) -m venv $(VENV)
+	$(PIP) --require-hashes --only-binary :all: -r requirements.lock
+	$(PIP) --require-hashes --only-binary :all: -r requirements/build.lock
+	$(PIP) --no-deps --no-build-isolation --editable .
+	touch $@
+
+setup-tests: $(VENV)/.ready-tests
+
+$(VENV)/.ready-tests: $(VENV)/.ready requirements/tests.lock
+	rm -f $@
+	$(PIP) --require-hashes --only-binary :all: -r requirements/tests.lock
+	touch $@
+
+demo: setup
+	$(BIN)/bedwright new $(DEMO) --demo --replace
+	$(BIN)/bedwright run $(DEMO)
+
+check: setup-tests
+	$(BIN)/ruff check src tests tools measures examples
+	$(BIN)/ruff format --check src tests tools measures examples
+	$(BIN)/mypy
+	$(BIN)/lint-imports --no-cache
+	$(BIN)/python -m pytest tests -m "not full" --ignore tests/worked --ignore tests/journeys --ignore tests/papers --ignore tests/property
+
+test: check
+	$(PYTHON) tools/needs --tests
+	$(BIN)/python -m pytest tests -m "not full" --durations 8
+
+test-all: check
+	$(PYTHON) tools/needs --tests --all
+	tools/test-all $(BIN)/python
+
+lock:
+	tools/lock
+
+measure: setup-tests
+	$(BIN)/python -m measures
+
+measure-%: setup-tests
+	$(BIN)/python -m measures $*
+
+clean:
+	rm -rf $(VENV) demo-works .mypy_cache .ruff_cache .pytest_cache

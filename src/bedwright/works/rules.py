@@ -1,0 +1,108 @@
+"""House rules: allowances, tolerances, rates. Every default is "typical, change me", low confidence, from memory.
+
+A works overrides a rule by a card of the same code; `Works.rule(code)` reads the card, else the default here.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from bedwright.works.card import Card, Text, measure, says
+
+
+class Rule(Card):
+    """A house rule with its figure, usual range and where the figure comes from."""
+
+    KIND = "rule"
+    SHEET = "house_rules"
+    SAYS = "allowances, tolerances and rates"
+
+    rule_value: float = measure("rule_value")
+    unit: Text = says("unit of the figure", "")
+    usual_low: float | None = measure("rule_value", None)
+    usual_high: float | None = measure("rule_value", None)
+    mark: Literal["typical, change me", "our own"] = says("whose figure it is", "our own")
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A default figure: value, unit, usual range, meaning."""
+
+    value: float
+    unit: str
+    low: float
+    high: float
+    meaning: str
+
+
+DEFAULTS: dict[str, Default] = {
+    "panel_oversize": Default(30, "mm", 20, 50, "quilted panel over finished size before trimming, each edge"),
+    "deep_ticking_take_up": Default(25, "mm", 10, 60, "extra ticking of a deep panel for its curve, each edge"),
+    "seam": Default(12, "mm", 10, 15, "seam allowance, each edge"),
+    "border_join": Default(30, "mm", 20, 40, "extra border length for the join"),
+    "border_height_seams": Default(25, "mm", 20, 35, "extra border height for both seams together"),
+    "border_tape_share": Default(8, "mm", 4, 12, "height that one tape edge takes over from the border"),
+    "border_under_perimeter": Default(0.4, "%", 0, 1, "border loop shorter than the perimeter, so that it sits tight"),
+    "tape_join": Default(40, "mm", 20, 60, "extra tape for the overlapped join, each pass"),
+    "tape_corner": Default(15, "mm", 5, 30, "extra tape eased round one corner"),
+    "unit_under_label": Default(40, "mm", 20, 60, "unit smaller than the label size, each way"),
+    "filling_oversize": Default(10, "mm", 0, 20, "foam and pads over the unit and its edge, each way"),
+    "layers_build_loss": Default(4, "%", 0, 15, "thickness that layers lose when built in, where not measured"),
+    "overlap_edge_rod": Default(60, "mm", 30, 90, "overlap of an edge rod at its join"),
+    "lacing_turns_over": Default(40, "mm", 20, 80, "extra lacing wire at the two crimped ends of a lacing line"),
+    "clips_per_edge_coil": Default(1, "each", 0.5, 1, "clips that tie a rod or strip to one edge coil"),
+    "thread_waste": Default(12.5, "%", 10, 15, "thread lost over the stitch formula"),
+    "pocket_cloth_seam": Default(24, "mm", 15, 40, "weld allowance in the height of a pocket string, both edges"),
+    "tuft_thread": Default(30, "mm", 0, 60, "tuft cord beyond the clamped height"),
+    "film_overlap": Default(100, "mm", 50, 300, "film longer than the bed"),
+    "rolled_diameter": Default(360, "mm", 250, 450, "outside diameter of a rolled bed"),
+    "rolled_turns_film": Default(2, "turns", 1, 4, "turns of film round a rolled bed"),
+    "tolerance_length_width": Default(10, "mm", 5, 20, "house tolerance of length and width"),
+    "tolerance_height": Default(10, "mm", 5, 15, "house tolerance of height"),
+    "tolerance_diagonals": Default(15, "mm", 8, 20, "house tolerance of the difference of diagonals"),
+    "tolerance_mass_synthetic": Default(3, "%", 2, 5, "house tolerance of mass, synthetic fillings"),
+    "tolerance_mass_natural": Default(7, "%", 5, 12, "house tolerance of mass, natural fillings"),
+    "tolerance_coil_height": Default(3, "mm", 1, 5, "tolerance of coil height"),
+    "tolerance_panel": Default(10, "mm", 5, 15, "tolerance of a cut panel"),
+    "tolerance_tuft": Default(15, "mm", 10, 25, "tolerance of the place of a tuft"),
+    "tolerance_border_join": Default(3, "mm", 2, 5, "border join out of square"),
+    "scrap_quilting": Default(4, "%", 2, 8, "quilting ends lost"),
+    "scrap_foam": Default(3, "%", 1, 8, "foam and filling lost in cutting"),
+    "scrap_wire": Default(1, "%", 0.5, 2, "wire lost at starts"),
+    "scrap_trim": Default(2, "%", 1, 5, "trims lost"),
+    "reject_taped": Default(1, "%", 0.5, 3, "taped beds that cannot be put right"),
+    "clearance_pocket": Default(2, "mm", 0, 6, "least room between coil and pocket wall"),
+    "gap_border_unit": Default(15, "mm", 0, 40, "least room that border and fillings need beside the unit"),
+    "bunk_height_limit": Default(150, "mm", 100, 200, "height that the upper bunk is marked for; take the mark's own"),
+    "rolled_height_limit": Default(300, "mm", 200, 350, "greatest height that our roller takes"),
+    "pair_height_limit": Default(4, "mm", 2, 6, "difference of height inside a linked pair"),
+    "overhead_per_minute": Default(0.35, "money", 0.1, 1, "overhead absorbed by one labour minute"),
+    "margin": Default(35, "%", 20, 55, "margin on the selling price"),
+    "labour_per_hour": Default(14.5, "money", 10, 25, "labour rate where no price card names the skill"),
+    "two_people_from": Default(25, "kg", 16, 30, "mass from which two people lift"),
+    "crushed_stack": Default(6, "beds", 1, 12, "flat beds that may lie on each other; not known: measure the crush"),
+    "relative_run_batch": Default(1, "beds", 1, 20, "beds that share one set-up when the plan is not known"),
+    "roll_end_trim": Default(150, "mm", 50, 500, "lost at each start of a roll or lay"),
+    "kerf_foam": Default(2, "mm", 0, 5, "width of the foam cutter's kerf"),
+    "wire_diameter_tolerance": Default(1, "%", 0.5, 2, "tolerance of coil diameter in coiling"),
+    "turns_tolerance": Default(0.25, "turns", 0.1, 0.5, "tolerance of live turns"),
+    "order_early_days": Default(14, "days", 1, 30, "how early an order may be made before its van"),
+    "max_run": Default(12, "beds", 4, 40, "beds of one run on the floor"),
+}
+
+
+def default_cards() -> list[Rule]:
+    """Every default as a card, for starter and demo: each marked "typical, change me"."""
+    return [
+        Rule(
+            code=code,
+            name=default.meaning,
+            rule_value=float(default.value),
+            unit=default.unit,
+            usual_low=float(default.low),
+            usual_high=float(default.high),
+            mark="typical, change me",
+        )
+        for code, default in DEFAULTS.items()
+    ]

@@ -1,0 +1,177 @@
+"""Cards of steel: wire, coil, unit (made or bought), edge."""
+
+from __future__ import annotations
+
+from typing import ClassVar, Literal, Self
+
+from pydantic import model_validator
+
+from bedwright.works.card import Card, Row, Text, measure, refer, rows, says
+
+Grade = Literal["SL", "SM", "DM", "SH", "DH", "A227", "A228", "A229"]
+Profile = Literal["cylinder", "cone", "barrel", "hourglass-parabolic", "hourglass-straight"]
+Heat = Literal["none", "at the coiler", "whole unit"]
+
+
+class Wire(Card):
+    """Wire by its measured diameter; a gauge number is converted at the door and never kept."""
+
+    KIND = "wire"
+    SHEET = "wires"
+    SAYS = "wire for coils, lacing, rods and strip"
+
+    form: Literal["round", "strip"] = says("round wire or flat strip", "round")
+    diameter: float = measure("diameter")
+    grade: Grade = says("strength grade: EN 10270-1 SL SM DM SH DH, or ASTM A227 A228 A229", "SM")
+    supplier: str | None = refer("supplier", default=None, says="who delivers it")
+    carbon: str | None = refer("carbon", default=None, says="carbon factor of the material")
+
+
+class Coil(Card):
+    """One coil. Rate uses live turns; steel uses all turns, the end rings and the knots."""
+
+    KIND = "coil"
+    SHEET = "coils"
+    SAYS = "coils as they leave the coiler"
+
+    profile: Profile = says("shape along the axis")
+    wire: str = refer("wire", says="wire it is coiled from")
+    end_diameter: float = measure("end_diameter")
+    middle_diameter: float | None = measure("middle_diameter", None)
+    live_turns: float = measure("live_turns")
+    total_turns: float = measure("total_turns")
+    free_height: float = measure("free_height")
+    end_ring_wire: float | None = measure("end_ring_wire", None)
+    knot_wraps: float = measure("knot_wraps", 0.0)
+    knot_tail: float = measure("knot_tail", 0.0)
+    hand: Literal["right", "left", "alternate"] = says("hand of coiling; alternate hands keep a unit from leaning")
+    heat: Heat = says("how the coil is relieved: none, at the coiler, or in the oven with the whole unit", "none")
+
+    @model_validator(mode="after")
+    def _turns_hold(self) -> Self:
+        if self.total_turns < self.live_turns:
+            raise ValueError(
+                f"total_turns {self.total_turns:g} is below live_turns {self.live_turns:g}; count all turns as total"
+            )
+        if self.profile == "cylinder" and self.middle_diameter not in (None, self.end_diameter):
+            raise ValueError("middle_diameter differs from end_diameter, and a cylinder has one; leave it empty")
+        if self.profile != "cylinder" and self.middle_diameter is None:
+            raise ValueError(f"middle_diameter is empty, and a {self.profile} needs it")
+        return self
+
+
+class UnitZone(Row):
+    """Rows of the unit, counted from the head, that take another coil."""
+
+    SHEET = "unit_zones"
+
+    position: int = measure("position")
+    first_row: int = measure("first_row")
+    last_row: int = measure("last_row")
+    coil: str = refer("coil", says="coil of this zone")
+
+    @model_validator(mode="after")
+    def _rows_in_order(self) -> Self:
+        if self.last_row < self.first_row:
+            raise ValueError(f"last_row {self.last_row} is before first_row {self.first_row}")
+        return self
+
+
+class Unit(Card):
+    """A spring unit: open-coil or pocket, made here or bought in. A mini-spring layer is a pocket unit too."""
+
+    KIND = "unit"
+    SHEET = "units"
+    SAYS = "spring units and mini-spring layers"
+
+    origin: Literal["made", "bought"] = says("made here or bought in")
+    construction: Literal["open-coil", "pocket"] = says("open coils laced, or coils in pockets")
+    coil: str = refer("coil", says="coil of the unit (of its main zone)")
+    pitch_across: float = measure("pitch_across")
+    pitch_along: float = measure("pitch_along")
+    layout: Literal["square", "nested"] = says("coils in a square lattice, or nested rows", "square")
+    lacing: Literal["across", "along", "none"] = says("which way the lacing helix runs", "none")
+    lacing_wire: str | None = refer("wire", default=None, says="wire of the lacing helix")
+    helix_diameter: float | None = measure("helix_diameter", None)
+    helix_pitch: float | None = measure("helix_pitch", None)
+    clip: str | None = refer("trim", default=None, says="clip that ties rod or strip to the edge coils")
+    pocket_height: float | None = measure("pocket_height", None)
+    pocket_cloth: str | None = refer("cloth", default=None, says="cloth of the pockets")
+    glue: str | None = refer("trim", default=None, says="glue between pockets")
+    glue_pattern: Literal["every contact", "every second contact", "none"] = says(
+        "which contacts between strings carry glue", "none"
+    )
+    glue_per_spot: float = measure("glue_per_spot", 0.0)
+    sheet_cloth: str | None = refer("cloth", default=None, says="cloth glued over top and bottom of the unit")
+    unit_height: float | None = measure("unit_height", None)
+    areal_mass: float | None = measure("areal_mass", None)
+    supplier: str | None = refer("supplier", default=None, says="who delivers a bought unit")
+    recovery_hours: float | None = measure("recovery_hours", None)
+    longest_compressed: float | None = measure("longest_compressed", None)
+    pack_count: int | None = measure("pack_count", None)
+    least_height: float | None = measure("least_height", None)
+    carbon: str | None = refer("carbon", default=None, says="carbon factor of a bought unit")
+    zones: tuple[UnitZone, ...] = rows("zones of other coils, by rows from the head")
+
+    @model_validator(mode="after")
+    def _construction_holds(self) -> Self:
+        faults = []
+        if self.construction == "pocket":
+            if self.pocket_height is None:
+                faults.append("pocket_height is empty, and a pocket unit needs it")
+            if self.origin == "made" and self.pocket_cloth is None:
+                faults.append("pocket_cloth is empty, and a pocket unit made here needs it")
+            if self.lacing != "none":
+                faults.append("lacing runs through open coils only; set it to none for a pocket unit")
+        elif self.lacing == "none" and self.origin == "made":
+            faults.append("lacing is none, and an open-coil unit made here is laced across or along")
+        if self.lacing != "none" and None in (self.lacing_wire, self.helix_diameter, self.helix_pitch):
+            faults.append("lacing needs lacing_wire, helix_diameter and helix_pitch")
+        if self.glue_pattern != "none" and self.glue is None and self.origin == "made":
+            faults.append("glue is empty, and the glue pattern asks for it")
+        if self.origin == "bought" and (self.unit_height is None or self.areal_mass is None):
+            faults.append("a bought unit needs unit_height and areal_mass from its supplier")
+        if faults:
+            raise ValueError("; ".join(faults))
+        return self
+
+
+class Edge(Card):
+    """What strengthens the unit's edge."""
+
+    KIND = "edge"
+    SHEET = "edges"
+    SAYS = "edge rods, edge strips, foam rails, stiff rows"
+
+    form: Literal["edge rod", "edge strip", "foam rail", "stiff rows"] = says("kind of edge")
+    wire: str | None = refer("wire", default=None, says="wire of the rod or strip")
+    rods: int = measure("rods", 0)
+    clipped: Literal["before the oven", "after the oven", "not heated"] = says(
+        "when the rod is clipped on; both ways exist", "not heated"
+    )
+    strip_width: float | None = measure("strip_width", None)
+    strip_thickness: float | None = measure("strip_thickness", None)
+    strip_row: int | None = measure("strip_row", None)
+    rail: str | None = refer("filling", default=None, says="foam of the rail")
+    rail_width: float | None = measure("rail_width", None)
+    stiff_rows: int | None = measure("stiff_rows", None)
+    coil: str | None = refer("coil", default=None, says="coil of the stiff rows")
+
+    NEEDS: ClassVar[dict[str, tuple[str, ...]]] = {
+        "edge rod": ("wire",),
+        "edge strip": ("wire", "strip_width", "strip_thickness", "strip_row"),
+        "foam rail": ("rail", "rail_width"),
+        "stiff rows": ("stiff_rows", "coil"),
+    }
+
+    @model_validator(mode="after")
+    def _form_has_its_fields(self) -> Self:
+        empty = [field for field in self.NEEDS[self.form] if getattr(self, field) is None]
+        if self.form == "edge rod" and self.rods == 0:
+            empty.append("rods")
+        if empty:
+            raise ValueError(f"{', '.join(empty)} empty, and an edge of the form {self.form} needs it")
+        return self
+
+
+__all__ = ["Coil", "Edge", "Grade", "Heat", "Profile", "Text", "Unit", "UnitZone", "Wire"]
