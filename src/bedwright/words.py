@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """One quantity: key, unit as printed ("" for a bare number), meaning, accepted and usual range, symbol, synonyms."""
+    """One quantity: key, unit as printed ("" for a bare number), meaning, accepted and usual range, synonyms."""
 
     key: str
     unit: str

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Literal, Self
 
 from pydantic import model_validator
@@ -56,7 +57,7 @@ class Filling(Card):
         if self.density is None and self.areal_mass is None:
             raise ValueError("density and areal_mass are both empty; one of them is needed for the mass")
         ordered = sorted(self.points, key=lambda point: point.position)
-        for below, above in zip(ordered, ordered[1:], strict=False):
+        for below, above in pairwise(ordered):
             if above.compression <= below.compression or above.stress <= below.stress:
                 raise ValueError(
                     f"the table must rise: {above.stress:g} kPa at {above.compression:g} % does not lie above "
