@@ -1,4 +1,4 @@
-"""The question of a slit: which lengths, how many, from which stock. Integers in tenths of a millimetre, self-checking."""
+"""The question of a slit: which lengths, how many, from which stock. Integers in tenths of a millimetre."""
 
 from __future__ import annotations
 
@@ -74,9 +74,7 @@ def _faults(problem: SlitProblem) -> Iterator[Fault]:
         yield Fault("the same key twice", "give every stock its own key", twin, card=place, field="stock")
     for bar in problem.stock:
         if problem.room(bar) - problem.kerf <= 0:
-            yield Fault(
-                f"stock {bar.key} of {millimetres(bar.length)} mm is all trim", "", card=place, field="stock"
-            )
+            yield Fault(f"stock {bar.key} of {millimetres(bar.length)} mm is all trim", "", card=place, field="stock")
         if bar.on_hand is not None and bar.on_hand < 0:
             yield Fault("below zero", "use 0 or more", str(bar.on_hand), card=place, field=f"stock {bar.key}")
     for piece in problem.pieces:
@@ -98,11 +96,14 @@ def _piece_faults(problem: SlitProblem, piece: Strip, place: str) -> Iterator[Fa
     usable = problem.room(longest) - problem.kerf
     parts = piece.joins + 1
     fits_whole = piece.length <= usable
-    fits_joined = any(
-        piece.length + (n - 1) * piece.join_allowance <= n * usable
-        and piece.length + (n - 1) * piece.join_allowance >= n * piece.least_part
-        for n in range(2, parts + 1)
-    ) and piece.least_part <= usable
+    fits_joined = (
+        any(
+            piece.length + (n - 1) * piece.join_allowance <= n * usable
+            and piece.length + (n - 1) * piece.join_allowance >= n * piece.least_part
+            for n in range(2, parts + 1)
+        )
+        and piece.least_part <= usable
+    )
     if not fits_whole and not fits_joined:
         yield Fault(
             f"{millimetres(piece.length)} mm fits no stock: the longest, {longest.key}, has "
