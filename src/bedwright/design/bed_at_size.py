@@ -1,0 +1,280 @@
+"""The bed at size: every part with its finished and fed sizes, frozen. Rooms to the right read this and no cards.
+
+Sizes in mm. A number here is either from a card or worked out from cards by design/*.py; how is said in the chain.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bedwright.design.lattice import Lattice
+from bedwright.works.beds import Bed, Border, Closure, Panel, PanelEdge, Size
+from bedwright.works.materials import Cloth, Filling, Film, Fitting, Trim
+from bedwright.works.springs import Coil, Edge, Unit, Wire
+
+
+@dataclass(frozen=True, slots=True)
+class ChainLine:
+    """A line of the size chain: what, its sizes [mm] where they apply, and the sum in words that a person can redo."""
+
+    what: str
+    how: str
+    width: float | None = None
+    length: float | None = None
+    height: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CoilGroup:
+    """Coils of one kind in a unit: the coil, its wire, how many, and the rows (1-based, inclusive) they stand in."""
+
+    coil: Coil
+    wire: Wire
+    count: int
+    where: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnitAtSize:
+    """A spring unit at size: lattice, coils by kind, outer sizes [mm], lacing, glue spots."""
+
+    card: Unit
+    lattice: Lattice
+    groups: tuple[CoilGroup, ...]
+    row_coils: tuple[str, ...]
+    edge_coil: str | None
+    stiff_rows: int
+    width: float
+    length: float
+    height: float
+    space_width: float
+    space_length: float
+    lacing_lines: int
+    lacing_line_length: float
+    lacing_wire: Wire | None
+    glue_spots: int
+    pocket_strip_height: float
+    pocket_strip_length: float
+
+    @property
+    def count(self) -> int:
+        """All coils of the unit."""
+        return self.lattice.count
+
+    def coil_at(self, row: int, column: int) -> str:
+        """Code of the coil at a row and column, both 0-based."""
+        if self.edge_coil is not None and self.is_stiff(row, column):
+            return self.edge_coil
+        return self.row_coils[row]
+
+    def is_stiff(self, row: int, column: int) -> bool:
+        """Whether a place lies in the stiff outer rows."""
+        last = self.lattice.row_counts[row] - 1
+        depth = min(row, self.lattice.along - 1 - row, column, last - column)
+        return depth < self.stiff_rows
+
+
+@dataclass(frozen=True, slots=True)
+class RailPiece:
+    """Foam rail pieces of one size: how many, length x width x height [mm]."""
+
+    count: int
+    length: float
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeAtSize:
+    """What strengthens the edge: rods and strips by loop length [mm], rails by piece, clips."""
+
+    card: Edge
+    wire: Wire | None
+    loops: int
+    loop_length: float
+    clips: int
+    clip: Trim | None
+    rail: Filling | None
+    rails: tuple[RailPiece, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class LayerAtSize:
+    """One layer of the build-up: a filling, or a mini-spring unit; cut size and thicknesses [mm]."""
+
+    face: str
+    position: int
+    part: Filling | UnitAtSize
+    count: int
+    width: float
+    length: float
+    thickness: float
+    built_thickness: float
+    glued: bool
+    glue: Trim | None
+
+    @property
+    def code(self) -> str:
+        """Code of the part."""
+        return self.part.code if isinstance(self.part, Filling) else self.part.card.code
+
+    @property
+    def name(self) -> str:
+        """What people call the part."""
+        card = self.part if isinstance(self.part, Filling) else self.part.card
+        return card.name or card.code
+
+
+@dataclass(frozen=True, slots=True)
+class PanelAtSize:
+    """A panel: finished, trimmed (seams added), quilted (before trimming) and fed (before contraction) sizes [mm]."""
+
+    face: str
+    card: Panel
+    ticking: Cloth
+    plies: tuple[Filling | Cloth, ...]
+    thread: Trim | None
+    width: float
+    length: float
+    trimmed_width: float
+    trimmed_length: float
+    quilted_width: float
+    quilted_length: float
+    fed_width: float
+    fed_length: float
+    thickness: float
+    contraction_known: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BorderAtSize:
+    """The border loop: standing height, cut height, loop length, cut length [mm], fittings."""
+
+    card: Border
+    cloth: Cloth
+    filling: Filling | None
+    backing: Cloth | None
+    thread: Trim | None
+    cord: Trim | None
+    height: float
+    cut_height: float
+    loop_length: float
+    cut_length: float
+    fittings: tuple[tuple[Fitting, int], ...]
+    side_stitch_length: float
+
+
+@dataclass(frozen=True, slots=True)
+class ClosureAtSize:
+    """Closing: perimeter, tape of one pass, passes, zip, base cloth [mm]."""
+
+    card: Closure
+    tape: Trim | None
+    thread: Trim
+    zip: Trim | None
+    perimeter: float
+    passes: int
+    tape_per_pass: float
+    zip_length: float
+    base_cloth: Cloth | None
+    base_width: float
+    base_length: float
+
+
+@dataclass(frozen=True, slots=True)
+class EdgingAtSize:
+    """The edge of the panels: seam length of one panel, flange strip [mm]."""
+
+    card: PanelEdge
+    thread: Trim
+    seam_length: float
+    flange_cloth: Cloth | None
+    flange_width: float
+    flange_length: float
+
+
+@dataclass(frozen=True, slots=True)
+class TuftsAtSize:
+    """Through-tufts: places (x, y) from the corner at the head [mm], snapped to gaps; clamped height [mm]."""
+
+    trim: Trim
+    places: tuple[tuple[float, float], ...]
+    height: float
+    moved: float
+    cord_length: float
+
+    @property
+    def count(self) -> int:
+        """Tufts; each shows on both faces."""
+        return len(self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class WrapAtSize:
+    """The pack: how, and its outer sizes [mm]; film piece [mm]."""
+
+    film: Film
+    how: str
+    width: float
+    length: float
+    height: float
+    film_width: float
+    film_length: float
+    edge_guard: Trim | None
+    edge_guard_length: float
+
+
+@dataclass(frozen=True, slots=True)
+class BedAtSize:
+    """A bed at one size, whole. `height` is what the works aims at; `reckoned_height` is the sum of the parts [mm]."""
+
+    bed: Bed
+    size: Size
+    works_revision: int
+    unit: UnitAtSize
+    edge: EdgeAtSize | None
+    layers: tuple[LayerAtSize, ...]
+    panels: tuple[PanelAtSize, ...]
+    border: BorderAtSize
+    edging: EdgingAtSize
+    closure: ClosureAtSize
+    tufts: TuftsAtSize | None
+    label: Trim
+    pair_zip: Trim | None
+    wrap: WrapAtSize
+    height: float
+    reckoned_height: float
+    chain: tuple[ChainLine, ...]
+
+    @property
+    def key(self) -> str:
+        """Bed and size in one word."""
+        return f"{self.bed.code} {self.size.code}"
+
+    @property
+    def width(self) -> float:
+        """Label width [mm]."""
+        return self.size.width
+
+    @property
+    def length(self) -> float:
+        """Label length [mm]."""
+        return self.size.length
+
+    def face_layers(self, face: str) -> tuple[LayerAtSize, ...]:
+        """Layers of a face, from the unit outwards."""
+        return tuple(layer for layer in self.layers if layer.face == face)
+
+    def panel(self, face: str) -> PanelAtSize | None:
+        """The panel of a face, or None under a one-sided bed."""
+        return next((panel for panel in self.panels if panel.face == face), None)
+
+    @property
+    def spring_count(self) -> int:
+        """Coils of the main unit."""
+        return self.unit.count
+
+    @property
+    def mini_count(self) -> int:
+        """Coils of all mini-spring layers."""
+        return sum(layer.part.count * layer.count for layer in self.layers if isinstance(layer.part, UnitAtSize))

@@ -1,0 +1,184 @@
+"""A spring unit at size: how many coils of which kind, lacing lines, glue spots, pocket cloth, and its edge.
+
+Counts follow end ring plus lacing, or pocket pitch (common practice, no source); geometry in lattice.py.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from dataclasses import replace
+
+from bedwright.design.bed_at_size import CoilGroup, EdgeAtSize, RailPiece, UnitAtSize
+from bedwright.design.lattice import Lattice, nested, square
+from bedwright.works.springs import Coil, Edge, Unit, Wire
+from bedwright.works.works import Works
+
+
+def coil_outer_height(coil: Coil, wire: Wire) -> float:
+    """Height of a free coil over everything [mm]: free height is centre to centre, one wire comes on top."""
+    return coil.free_height + wire.diameter
+
+
+def unit_height(works: Works, unit: Unit) -> float:
+    """Height of the unit as built in [mm]: the supplier's for a bought unit, the pocket's, or the free coil's."""
+    if unit.unit_height is not None:
+        return unit.unit_height
+    if unit.construction == "pocket":
+        assert unit.pocket_height is not None
+        return unit.pocket_height
+    coil = works.coils[unit.coil]
+    return coil_outer_height(coil, works.wires[coil.wire])
+
+
+def head_size(works: Works, unit: Unit) -> float:
+    """Outer size of one coil in the plan [mm]: end ring plus wire for open coils, the pocket's pitch for pockets."""
+    if unit.construction == "pocket":
+        return min(unit.pitch_across, unit.pitch_along)
+    coil = works.coils[unit.coil]
+    return coil.end_diameter + works.wires[coil.wire].diameter
+
+
+def lattice_of(works: Works, unit: Unit, width: float, length: float) -> Lattice:
+    """The lattice of a unit in width x length [mm]."""
+    head = head_size(works, unit)
+    if unit.layout == "nested":
+        return nested(width, length, unit.pitch_across, head)
+    return square(width, length, unit.pitch_across, unit.pitch_along, head)
+
+
+def unit_at_size(works: Works, unit: Unit, width: float, length: float, edge: Edge | None) -> UnitAtSize:
+    """The unit that goes into width x length [mm], with stiff rows if the edge asks for them."""
+    lattice = lattice_of(works, unit, width, length)
+    stiff = edge if edge is not None and edge.form == "stiff rows" else None
+    row_coils = _row_coils(unit, lattice.along)
+    lines, line_length = _lacing(unit, lattice)
+    draft = UnitAtSize(
+        card=unit,
+        lattice=lattice,
+        groups=(),
+        row_coils=row_coils,
+        edge_coil=stiff.coil if stiff else None,
+        stiff_rows=int(stiff.stiff_rows or 0) if stiff else 0,
+        width=lattice.width,
+        length=lattice.length,
+        height=unit_height(works, unit),
+        space_width=width,
+        space_length=length,
+        lacing_lines=lines,
+        lacing_line_length=line_length,
+        lacing_wire=works.wires[unit.lacing_wire] if unit.lacing_wire else None,
+        glue_spots=_glue_spots(unit, lattice),
+        pocket_strip_height=_pocket_strip_height(works, unit),
+        pocket_strip_length=_pocket_strip_length(works, unit, lattice),
+    )
+    return _with_groups(works, draft)
+
+
+def _row_coils(unit: Unit, rows: int) -> tuple[str, ...]:
+    codes = [unit.coil] * rows
+    for zone in sorted(unit.zones, key=lambda zone: zone.position):
+        for row in range(zone.first_row - 1, min(zone.last_row, rows)):
+            codes[row] = zone.coil
+    return tuple(codes)
+
+
+def _with_groups(works: Works, unit: UnitAtSize) -> UnitAtSize:
+    counts: Counter[str] = Counter()
+    for row, in_row in enumerate(unit.lattice.row_counts):
+        for column in range(in_row):
+            counts[unit.coil_at(row, column)] += 1
+    groups = []
+    for code in sorted(counts):
+        coil = works.coils[code]
+        where = "stiff outer rows" if code == unit.edge_coil else _rows_in_words(unit.row_coils, code)
+        groups.append(CoilGroup(coil, works.wires[coil.wire], counts[code], where))
+    return replace(unit, groups=tuple(groups))
+
+
+def _rows_in_words(row_coils: tuple[str, ...], code: str) -> str:
+    rows = [number + 1 for number, coil in enumerate(row_coils) if coil == code]
+    if len(rows) == len(row_coils):
+        return "all rows"
+    spans = []
+    start = last = rows[0] if rows else 0
+    for row in rows[1:]:
+        if row != last + 1:
+            spans.append((start, last))
+            start = row
+        last = row
+    spans.append((start, last))
+    return "rows " + ", ".join(f"{first}-{final}" if first != final else f"{first}" for first, final in spans)
+
+
+def _lacing(unit: Unit, lattice: Lattice) -> tuple[int, float]:
+    """Lacing lines on top and bottom together, and the length of one [mm].
+
+    Between two neighbouring rows a helix ties both; the outer rows of an edge rod are tied by clips, else laced too.
+    """
+    if unit.lacing == "none" or lattice.count == 0:
+        return 0, 0.0
+    if unit.lacing == "across":
+        return 2 * (lattice.along - 1), lattice.width
+    return 2 * (lattice.across - 1), lattice.length
+
+
+def _glue_spots(unit: Unit, lattice: Lattice) -> int:
+    """Contacts between neighbouring strings (rows) that carry glue: one a coil in a square unit, two if nested."""
+    if unit.construction != "pocket" or unit.glue_pattern == "none" or unit.origin == "bought":
+        return 0
+    contacts = 0
+    for row in range(lattice.along - 1):
+        here, there = lattice.row_counts[row], lattice.row_counts[row + 1]
+        contacts += min(here, there) if not lattice.nested else 2 * min(here, there) - (1 if here == there else 0)
+    return contacts if unit.glue_pattern == "every contact" else (contacts + 1) // 2
+
+
+def _pocket_strip_height(works: Works, unit: Unit) -> float:
+    """Height of the folded string [mm]: the pocket, half a coil over each end, and the weld seams (derived)."""
+    if unit.construction != "pocket" or unit.origin == "bought":
+        return 0.0
+    assert unit.pocket_height is not None
+    return unit.pocket_height + head_size(works, unit) + works.rule("pocket_cloth_seam")
+
+
+def _pocket_strip_length(works: Works, unit: Unit, lattice: Lattice) -> float:
+    """Cloth round all pockets [mm]: two sides of a pocket laid flat are half the pocket's girth each.
+
+    Each pocket takes pi x pitch / 2 of the folded string, and the cloth is folded double.
+    """
+    if unit.construction != "pocket" or unit.origin == "bought":
+        return 0.0
+    return lattice.count * math.pi * head_size(works, unit)
+
+
+def edge_at_size(works: Works, edge: Edge, unit: UnitAtSize, space_width: float, space_length: float) -> EdgeAtSize:
+    """The edge round a unit: loops of rod or strip, or rails that fill the space between unit and space [mm]."""
+    wire = works.wires[edge.wire] if edge.wire else None
+    loops, loop_length, clips = 0, 0.0, 0
+    rails: tuple[RailPiece, ...] = ()
+    if edge.form in ("edge rod", "edge strip"):
+        inset = (
+            2 * unit.lattice.pitch_across * (edge.strip_row or 0),
+            2 * unit.lattice.pitch_along * (edge.strip_row or 0),
+        )
+        loop_length = 2 * (unit.width - inset[0] + unit.length - inset[1]) + works.rule("overlap_edge_rod")
+        loops = edge.rods if edge.form == "edge rod" else 1
+        around = 2 * (unit.lattice.across + unit.lattice.along) - 4
+        clips = round(loops * around * works.rule("clips_per_edge_coil")) if unit.card.clip else 0
+    elif edge.form == "foam rail":
+        assert edge.rail_width is not None
+        rails = (
+            RailPiece(2, space_length, edge.rail_width, unit.height),
+            RailPiece(2, space_width - 2 * edge.rail_width, edge.rail_width, unit.height),
+        )
+    return EdgeAtSize(
+        card=edge,
+        wire=wire,
+        loops=loops,
+        loop_length=loop_length,
+        clips=clips,
+        clip=works.trims[unit.card.clip] if unit.card.clip else None,
+        rail=works.fillings[edge.rail] if edge.rail else None,
+        rails=rails,
+    )
