@@ -78,6 +78,7 @@ BOOKS: dict[str, Book] = {
         Book("ba2-2018", "BA2 workbook 2018, p. 81", "seen"),
         Book("expertsmind", "expertsmind.com, worked fixed and variable overhead", "seen"),
         Book("time-study", "worked time-study answers (two conventions)", "seen"),
+        Book("learning-curve", "Wright 1936; two models told apart at maxwideman.com, App. 2", "seen"),
         Book("carrier-guide", "a public carrier's guide to CIF, duty and VAT", "seen"),
         Book("vat-faq", "wedelivertheworld.co.uk, VAT base includes duty and transport", "seen"),
         Book("incoterms-2020", "Incoterms 2020: who bears which cost (detail rows from memory)", "seen"),

@@ -1,0 +1,1 @@
+"""What a bed costs and what it must be sold for: plain numbers in, unrounded decimals out."""
