@@ -1,0 +1,1 @@
+"""How it behaves: wire, coil, unit, pad test."""
