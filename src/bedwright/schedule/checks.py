@@ -141,7 +141,9 @@ def net_faults(operations: Sequence[Operation]) -> Iterator[Fault]:
             if before not in known:
                 broken = True
                 remedy = "name one that is there, or leave out what comes from stock"
-                yield Fault("waits for no known operation", remedy, before, card=f"operation {operation.id}", field="after")
+                yield Fault(
+                    "waits for no known operation", remedy, before, card=f"operation {operation.id}", field="after"
+                )
     if broken:
         return
     left = {operation.id: len(set(operation.after)) for operation in operations}
@@ -167,21 +169,21 @@ def net_faults(operations: Sequence[Operation]) -> Iterator[Fault]:
 
 def _set_faults(known: Mapping[str, Operation], order: Sequence[str]) -> Iterator[Fault]:
     """A bed cannot start until its own set (unit, panels, border) is complete: the net itself must say so."""
-    before: dict[str, frozenset[str]] = {}
-    sets: dict[str, list[str]] = {}
+    bit = {name: 1 << i for i, name in enumerate(order)}
+    before: dict[str, int] = {}
+    sets: dict[str, int] = {}
     for name in order:
         operation = known[name]
-        reached: set[str] = set()
+        reached = 0
         for other in operation.after:
-            reached.add(other)
-            reached |= before[other]
-        before[name] = frozenset(n for n in reached if known[n].works_order == operation.works_order)
+            reached |= bit[other] | before[other]
+        before[name] = reached
         if operation.stream != "meet":
-            sets.setdefault(operation.works_order, []).append(name)
+            sets[operation.works_order] = sets.get(operation.works_order, 0) | bit[name]
     for name in sorted(known):
         operation = known[name]
-        if operation.stream == "meet":
-            missing = sorted(set(sets.get(operation.works_order, ())) - before[name])
-            if missing:
-                says = f"it does not wait for its whole set: {', '.join(missing[:6])} left out"
-                yield Fault(says, "add them to `after`", card=f"operation {name}", field="after")
+        lacking = sets.get(operation.works_order, 0) & ~before[name]
+        if operation.stream == "meet" and lacking:
+            missing = [other for other in sorted(known) if bit[other] & lacking]
+            says = f"it does not wait for its whole set: {', '.join(missing[:6])} left out"
+            yield Fault(says, "add them to `after`", card=f"operation {name}", field="after")

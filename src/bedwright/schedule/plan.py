@@ -78,6 +78,7 @@ class Bound:
     """What no plan can do better, and why: no promise that any plan does as well.
 
     cannot: works orders that miss their van in every plan of this problem, with the earliest finish of each [s]
+    last_finish: of a plan that has everything in it [s]
     limits: the arguments in words
     """
 

@@ -21,8 +21,8 @@ class Problem:
 
     zone, as_of           the works' zone (IANA) and the day that counts as today; second 0 is its first midnight
     longest_pause_seconds work may rest over a gap up to this long (a meal) and go on with the same people at the same
-                          machine. A longer gap ends a block of work: an operation must fit into one block, unless set-up
-                          and run together are longer than the longest ordinary block of the people who do it; then it
+                          machine. A longer gap ends a block of work: an operation must fit into one block, unless its
+                          set-up and run are longer than the longest ordinary block of the people who do it; then it
                           may rest over nights, holding its machine. Default an hour, from memory.
 
     Raises FaultsFound with every fault at once: unknown codes, rings in the net, builds that do not wait for their
@@ -73,5 +73,6 @@ class Problem:
     def horizon(self) -> int:
         """The last second [s] of anybody's time, or of the last cut-off where nobody is needed."""
         ends = [pair[1] for person in self.people for pair in (*person.working, *person.overtime)]
-        ends += [pair[1] for place in (*self.places, *self.ovens) for pair in place.working]
+        ends += [pair[1] for place in self.places for pair in place.working]
+        ends += [pair[1] for oven in self.ovens for pair in oven.working]
         return max([*ends, *(order.due for order in self.works_orders), 0])
