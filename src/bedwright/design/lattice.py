@@ -1,106 +1,128 @@
-"""Where the coils of a unit stand: square rows in line, or nested rows that sit in each other's gaps.
+"""Coils on a lattice: how many go into a plan, and where they stand.
 
-Across is the width of the bed (x), along its length (y), both from the centre of the unit [mm]. A coil stands in the
-plan when its whole pitch cell does: half a pitch, or half a coil, stays clear of each side.
+Derived geometry: n coils at pitch p whose heads measure h take (n - 1) p + h. Square rows, or nested rows moved by
+half a pitch and set sqrt(3)/2 of a pitch apart (density 2/sqrt(3) = 1.1547 of the square one at equal pitch).
 """
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Literal
-
-from bedwright.errors import OutsideRange
-
-Layout = Literal["square", "nested"]
-NESTED_ROW = math.sqrt(3) / 2  # rows of touching circles, as a share of the pitch
-MOST_COILS = 20_000
-_HAIR = 1e-6  # mm: 1320 of 22 x 60 counts as fitting
 
 
 @dataclass(frozen=True, slots=True)
 class Lattice:
-    """Counts and pitches of a unit's plan: rows run across, per_row holds their coil counts from head to foot."""
+    """Coils in rows across the bed; rows follow each other along it, the first at the head.
 
-    layout: Layout
-    per_row: tuple[int, ...]
+    row_counts: coils of each row. pitch_across, pitch_along [mm]: between coils of a row, between rows.
+    head [mm]: outer size of one coil. nested: every second row is moved by half a pitch across.
+    """
+
+    row_counts: tuple[int, ...]
     pitch_across: float
-    row_pitch: float
-    offset: float  # mm by which every second row is moved along itself
+    pitch_along: float
+    head: float
+    nested: bool
 
     @property
     def count(self) -> int:
-        return sum(self.per_row)
+        """All coils."""
+        return sum(self.row_counts)
 
-    def positions(self) -> tuple[tuple[float, float], ...]:
-        """Coil centres (x across, y along) [mm] from the centre of the unit, row by row from the head (least y).
+    @property
+    def across(self) -> int:
+        """Coils of the first row."""
+        return self.row_counts[0] if self.row_counts else 0
 
-        The block of all rows is centred in the plan, so that no side has more room than the other.
-        """
-        rows = len(self.per_row)
-        starts = [0.0 if row % 2 == 0 else self.offset for row in range(rows)]
-        ends = [start + (count - 1) * self.pitch_across for start, count in zip(starts, self.per_row, strict=True)]
-        middle = (min(starts) + max(ends)) / 2
+    @property
+    def along(self) -> int:
+        """Rows."""
+        return len(self.row_counts)
+
+    @property
+    def width(self) -> float:
+        """Outer width [mm]."""
+        if not self.row_counts:
+            return 0.0
+        whole = (self.across - 1) * self.pitch_across + self.head
+        moved = self.nested and self.along > 1 and self.row_counts[1] == self.across
+        return whole + (self.pitch_across / 2 if moved else 0.0)
+
+    @property
+    def length(self) -> float:
+        """Outer length [mm]."""
+        return (self.along - 1) * self.pitch_along + self.head if self.row_counts else 0.0
+
+    def row_start(self, row: int) -> float:
+        """x of the first coil of a row (0-based), from the left outer edge [mm]."""
+        return self.head / 2 + (self.pitch_across / 2 if self.nested and row % 2 else 0.0)
+
+    def positions(self) -> tuple[tuple[float, float, int], ...]:
+        """(x, y, row) of every coil centre [mm], from the outer corner at the head end, rows in order."""
         return tuple(
-            (starts[row] + i * self.pitch_across - middle, (row - (rows - 1) / 2) * self.row_pitch)
-            for row in range(rows)
-            for i in range(self.per_row[row])
+            (self.row_start(row) + i * self.pitch_across, self.head / 2 + row * self.pitch_along, row)
+            for row, count in enumerate(self.row_counts)
+            for i in range(count)
         )
 
+    def gaps(self) -> tuple[tuple[float, float], ...]:
+        """(x, y) of the middle of every gap between coils of two rows [mm]: where a needle passes."""
+        found = []
+        for row in range(self.along - 1):
+            y = self.head / 2 + (row + 0.5) * self.pitch_along
+            if self.nested:
+                # three coils touch: between two of this row and one of the next
+                y_gap = self.head / 2 + row * self.pitch_along + self.pitch_along / 3
+                found += [
+                    (self.row_start(row) + (i + 0.5) * self.pitch_across, y_gap)
+                    for i in range(self.row_counts[row] - 1)
+                ]
+            else:
+                found += [(self.head / 2 + (i + 0.5) * self.pitch_across, y) for i in range(self.row_counts[row] - 1)]
+        return tuple(found)
 
-def square_lattice(width: float, length: float, pitch_across: float, pitch_along: float) -> Lattice:
-    """Coils in line both ways: whole pitches in the plan [mm].
 
-    Geometry. Raises OutsideRange for sizes that hold no coil or more than a bed's worth.
+def _fits(space: float, pitch: float, head: float) -> int:
+    """How many heads at a pitch go into a space; a hair of rounding is forgiven."""
+    if head > space + 1e-9:
+        return 0
+    return math.floor((space - head) / pitch + 1 + 1e-9)
+
+
+def square(width: float, length: float, pitch_across: float, pitch_along: float, head: float | None = None) -> Lattice:
+    """A square lattice in width x length [mm]; head [mm] defaults to the pitch (pockets that touch)."""
+    across = _fits(width, pitch_across, pitch_across if head is None else head)
+    along = _fits(length, pitch_along, pitch_along if head is None else head)
+    rows = (across,) * along if across else ()
+    return Lattice(rows, pitch_across, pitch_along, min(pitch_across, pitch_along) if head is None else head, False)
+
+
+def nested(width: float, length: float, pitch: float, head: float | None = None) -> Lattice:
+    """Nested rows in width x length [mm] at one pitch [mm]; rows stand sqrt(3)/2 of the pitch apart.
+
+    Every second row is moved by half a pitch and holds as many coils as its own room allows.
     """
-    across, along = _fits(width, pitch_across, "width"), _fits(length, pitch_along, "length")
-    _not_too_many(across * along)
-    return Lattice("square", (across,) * along, pitch_across, pitch_along, 0.0)
-
-
-def nested_lattice(width: float, length: float, pitch_across: float, pitch_along: float | None = None) -> Lattice:
-    """Every second row moved by half a pitch, rows pitch_along apart [mm].
-
-    Without pitch_along, rows of touching circles: sqrt(3)/2 of the pitch. A row that is moved loses its last coil unless
-    half a pitch is left over. Geometry. Raises OutsideRange as the square lattice does.
-    """
-    row_pitch = pitch_across * NESTED_ROW if pitch_along is None else pitch_along
-    full = _fits(width, pitch_across, "width")
-    moved = math.floor((width - pitch_across / 2) / pitch_across + _HAIR)
-    _fits(length, pitch_across, "length")
-    if not (math.isfinite(row_pitch) and row_pitch > 0):
-        raise OutsideRange(f"A row pitch of {row_pitch:g} mm places no coil; give a pitch above 0.")
-    _not_too_many(full * (length / row_pitch))
-    rows = 1 + math.floor((length - pitch_across) / row_pitch + _HAIR)
-    per_row = tuple(full if row % 2 == 0 else max(0, moved) for row in range(rows))
-    return Lattice("nested", per_row, pitch_across, row_pitch, pitch_across / 2)
+    size = pitch if head is None else head
+    along_pitch = pitch * math.sqrt(3) / 2
+    rows = _fits(length, along_pitch, size)
+    first = _fits(width, pitch, size)
+    second = _fits(width - pitch / 2, pitch, size)
+    counts = tuple(first if row % 2 == 0 else second for row in range(rows)) if first else ()
+    return Lattice(counts, pitch, along_pitch, size, True)
 
 
 def square_count(width: float, length: float, pitch_across: float, pitch_along: float) -> int:
-    """Coils in a square lattice of pitches in a plan [mm]. Geometry."""
-    return square_lattice(width, length, pitch_across, pitch_along).count
+    """Whole coils of a square lattice whose heads touch [each]; sizes in mm."""
+    across = _fits(width, pitch_across, pitch_across)
+    along = _fits(length, pitch_along, pitch_along)
+    return across * along
 
 
-def nested_count(width: float, length: float, pitch_across: float, pitch_along: float | None = None) -> int:
-    """Coils in nested rows in a plan [mm]; without pitch_along the rows touch. Geometry."""
-    return nested_lattice(width, length, pitch_across, pitch_along).count
+def nested_count(width: float, length: float, pitch: float) -> int:
+    """Whole coils of nested rows whose heads touch [each]; sizes in mm."""
+    return nested(width, length, pitch).count
 
 
-def density(layout: Layout, pitch: float) -> float:
-    """Coils per square metre of an endless lattice of a pitch [mm]: 1/p^2, nested 2/(sqrt 3 p^2). Geometry."""
-    per_mm2 = 1 / pitch**2 if layout == "square" else 2 / (math.sqrt(3) * pitch**2)
-    return per_mm2 * 1e6
-
-
-def _fits(size: float, pitch: float, what: str) -> int:
-    if not (math.isfinite(size) and math.isfinite(pitch) and size > 0 and pitch > 0):
-        raise OutsideRange(f"A {what} of {size:g} mm with a pitch of {pitch:g} mm places no coil; give both above 0.")
-    count = math.floor(size / pitch + _HAIR)
-    if count < 1:
-        raise OutsideRange(f"A {what} of {size:g} mm holds no coil of pitch {pitch:g} mm; use a smaller pitch.")
-    return count
-
-
-def _not_too_many(count: float) -> None:
-    if count > MOST_COILS:
-        raise OutsideRange(f"{count:.0f} coils are more than a bed holds; use pitches that give {MOST_COILS} or fewer.")
+def density(pitch_across: float, pitch_along: float) -> float:
+    """Coils of one square metre of an endless lattice [1/m2]; for nested rows pitch_along is the row distance."""
+    return 1e6 / (pitch_across * pitch_along)
