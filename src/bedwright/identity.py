@@ -11,7 +11,7 @@ import json
 import math
 import unicodedata
 from collections.abc import Mapping
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from urllib.parse import quote
 
@@ -26,9 +26,9 @@ _GS1_SIGNS = frozenset("!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ
 
 
 def canonical(obj: object) -> bytes:
-    """The one byte form of plain data: dict with text keys, list, tuple, text, int, float, bool, None, Decimal, dates.
+    """The one byte form of plain data: dict with text keys, list, tuple, text, number, bool, None, Decimal, dates.
 
-    Equal decimals and equal floats (to 9 significant digits) give equal bytes; a moment is written in UTC. Raises
+    Dates are days, moments and wall times. Equal decimals and equal floats (to 9 significant digits) give equal bytes; a moment is written in UTC. Raises
     OutsideRange for NaN or infinity and TypeError for anything else, both naming the place.
     """
     plain = _plain(obj, "")
@@ -165,7 +165,7 @@ def _plain(obj: object, place: str) -> object:
         if obj.tzinfo is None:
             raise TypeError(f"{place or 'value'}: a moment without a zone has no canonical form")
         return obj.astimezone(UTC).isoformat()
-    if isinstance(obj, date):
+    if isinstance(obj, date) or (isinstance(obj, time) and obj.tzinfo is None):  # wall time of the works' one zone
         return obj.isoformat()
     if isinstance(obj, Mapping):
         for key in obj:

@@ -80,8 +80,8 @@ class Works:
         """Content id of the whole works (sha256 of its canonical form)."""
         return content_id(
             {
-                "about": self.about.model_dump(mode="json"),
-                "cards": {kind: [card.model_dump(mode="json") for card in self._cards[kind]] for kind in self._cards},
+                "about": self.about.model_dump(),
+                "cards": {kind: [card.model_dump() for card in self._cards[kind]] for kind in self._cards},
             }
         )
 
