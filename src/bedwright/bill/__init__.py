@@ -1,0 +1,1 @@
+"""What one bed takes: materials, cut sizes, mass, carbon, operations and minutes."""
