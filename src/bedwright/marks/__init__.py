@@ -1,0 +1,1 @@
+"""What may be claimed and must be shown. This program certifies nothing."""
