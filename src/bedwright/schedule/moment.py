@@ -12,10 +12,11 @@ Key = tuple[int, int, int, str]
 class PlaceNow:
     """One place while time goes by: when each machine is free, what it is set up for, and what waits."""
 
-    __slots__ = ("card", "free", "machines", "open", "queue", "setup", "standing")
+    __slots__ = ("card", "coming", "free", "machines", "open", "queue", "setup", "standing")
 
     def __init__(self, card: WorkPlace | Oven, pause: int) -> None:
         self.card = card
+        self.coming = 0  # operations that are still to join the queue
         self.free = [0] * card.count
         self.machines = range(card.count)
         self.open = Timeline.of(card.working, pause) if card.working else None

@@ -38,6 +38,8 @@ class _Walk:
         self.pause = problem.longest_pause_seconds
         self.places = {place.code: PlaceNow(place, self.pause) for place in problem.places}
         self.places.update({oven.code: PlaceNow(oven, self.pause) for oven in problem.ovens})
+        for operation in problem.operations:
+            self.places[operation.place].coming += 1
         self.ordinary = [without(person.working, person.absence) for person in problem.people]
         self.hours = list(self.ordinary)
         if rule.overtime:
@@ -99,7 +101,9 @@ class _Walk:
             now = moment
             while self.arrivals and self.arrivals[0][0] <= now:
                 i = heappop(self.arrivals)[1]
-                insort(self.places[self.problem.operations[i].place].queue, (self.key[i], i))
+                place = self.places[self.problem.operations[i].place]
+                insort(place.queue, (self.key[i], i))
+                place.coming -= 1
             self._dispatch(now)
         return self._result()
 
@@ -240,7 +244,7 @@ class _Walk:
             load, units = self._load(place, oven)
             patient = min(self.ready[i] for i in load) + self.rule.oven_wait_seconds
             low = units * 100 < oven.capacity * self.rule.fill_percent
-            if low and now < patient and self._waits(place.open, now, patient, oven.length()):
+            if low and place.coming and now < patient and self._waits(place.open, now, patient, oven.length()):
                 return
             self._charge(place, oven, index, now, load, units)
 
