@@ -28,8 +28,9 @@ _GS1_SIGNS = frozenset("!\"%&'()*+,-./0123456789:;<=>?ABCDEFGHIJKLMNOPQRSTUVWXYZ
 def canonical(obj: object) -> bytes:
     """The one byte form of plain data: dict with text keys, list, tuple, text, number, bool, None, Decimal, dates.
 
-    Dates are days, moments and wall times. Equal decimals and equal floats (to 9 significant digits) give equal bytes; a moment is written in UTC. Raises
-    OutsideRange for NaN or infinity and TypeError for anything else, both naming the place.
+    Dates are days, moments and wall times. Equal decimals and equal floats (to 9 significant digits) give equal bytes;
+    a moment is written in UTC. Raises OutsideRange for NaN or infinity and TypeError for anything else, both naming
+    the place.
     """
     plain = _plain(obj, "")
     text = json.dumps(plain, ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
