@@ -1,0 +1,49 @@
+"""`bedwright faults WORKS`: every fault of the workbook at once; nothing is changed."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+
+import click
+
+from bedcli.places import day, workbook_of
+
+
+@click.command()
+@click.argument("works", type=click.Path(path_type=Path))
+@click.option("--as-of", callback=day, metavar="DAY", help="The day that counts as today, as 2026-11-02.")
+@click.option("--json", "as_json", is_flag=True, help="Print the faults as JSON.")
+def faults(works: Path, as_of: date | None, as_json: bool) -> None:
+    """Name every fault in WORKS (a folder, or its workbook): sheet, row, column, what stands there, what would do.
+
+    Ends with 0 where nothing is grave, else 1. Notes are not faults: what they name is accepted.
+    """
+    from bedwright.works.workbook.reader import examine
+
+    found = examine(workbook_of(works), as_of)
+    notes = [fault for fault in found.faults if not fault.grave]
+    if as_json:
+        told = {
+            "faults": [_plain(asdict(fault)) for fault in found.grave],
+            "notes": [_plain(asdict(note)) for note in notes],
+        }
+        click.echo(json.dumps(told, indent=2, ensure_ascii=False))
+    else:
+        for fault in found.grave:
+            click.echo(str(fault))
+        for note in notes:
+            click.echo(f"note: {note}")
+        click.echo(_count(len(found.grave), "fault") + (f", {_count(len(notes), 'note')}" if notes else ""))
+    if found.grave:
+        raise click.exceptions.Exit(1)
+
+
+def _plain(fault: dict[str, object]) -> dict[str, object]:
+    return {key: value for key, value in fault.items() if key != "grave"}
+
+
+def _count(number: int, what: str) -> str:
+    return f"{number or 'no'} {what}{'' if number == 1 else 's'}"

@@ -1,0 +1,48 @@
+"""Where things lie: the workbook of a works, and the CSV folders that starter and demo are made from."""
+
+from __future__ import annotations
+
+from datetime import date
+from pathlib import Path
+
+import click
+
+import bedcli
+from bedwright.errors import NotReadable
+
+WORKBOOK = "works.xlsx"
+
+
+def workbook_of(works: Path) -> Path:
+    """The workbook of a works given as its folder or as the file itself."""
+    return works if _is_a_file(works) else works / WORKBOOK
+
+
+def folder_of(works: Path) -> Path:
+    """The folder of a works given as its folder or as its workbook."""
+    return works.parent if _is_a_file(works) else works
+
+
+def _is_a_file(works: Path) -> bool:
+    return not works.is_dir() and (works.exists() or works.suffix.lower() == ".xlsx")
+
+
+def csv_folder(name: str) -> Path:
+    """The folder `starter` or `demo` of the source tree that this program was set up from. Raises NotReadable."""
+    folder = Path(bedcli.__file__).resolve().parents[2] / name
+    if not (folder / "about.csv").is_file():
+        raise NotReadable(
+            f"this installation has no folder {name}; run bedwright from its source tree (make setup), "
+            "or name a folder of CSV with --from"
+        )
+    return folder
+
+
+def day(_context: click.Context, _parameter: click.Parameter, text: str | None) -> date | None:
+    """A click callback: the day of --as-of, as 2026-11-02."""
+    if text is None:
+        return None
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise click.BadParameter(f"{text!r} is no day; type it as 2026-11-02") from None
