@@ -163,7 +163,7 @@ def border_faults(works: Works, bed: BedAtSize) -> list[Fault]:
         )  # fmt: skip
     most = max(bed.unit.space_width - bed.unit.width, bed.unit.space_length - bed.unit.length)
     widest = max(bed.unit.lattice.pitch_across, bed.unit.lattice.pitch_along)
-    if bed.unit.count and most > 0.6 * widest and bed.unit.lattice.across > 1:
+    if bed.unit.count and most > 0.75 * widest and bed.unit.lattice.across > 1:
         faults.append(
             part_fault(
                 bed, bed.unit.card, "pitch_across", bed.unit.card.pitch_across,

@@ -13,7 +13,7 @@ from bedwright.works.works import Works
 def panel_faults(bed: BedAtSize) -> list[Fault]:
     """Roll width, contraction not measured, panel against unit."""
     faults = []
-    for panel in bed.panels:
+    for panel in {panel.card.code: panel for panel in bed.panels}.values():
         narrowest: Cloth | Filling = panel.ticking
         usable = panel.ticking.usable_width or panel.ticking.roll_width
         for ply in panel.plies:

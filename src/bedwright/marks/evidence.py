@@ -12,6 +12,7 @@ from datetime import date
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.design.fit_claims import claim_faults
 from bedwright.identity import same_code
+from bedwright.marks.fire import evidence_gap
 from bedwright.works.beds import BedClaim, Evidence
 from bedwright.works.works import Works
 
@@ -58,6 +59,9 @@ def _hazard(works: Works, bed: BedAtSize, as_of: date) -> JudgedClaim:
         fault = _report_fault(report, as_of)
         if not fault and report.hazard is None:
             fault = "states no hazard class"
+        if not fault:
+            absent = evidence_gap(wanted, report.tests.split(";")).missing
+            fault = f"does not list {', '.join(absent)}" if absent else ""
         if not fault and report.hazard is not None and ORDER.index(report.hazard) < ORDER.index(wanted):
             fault = f"states {report.hazard}, below {wanted}"
         if not fault:

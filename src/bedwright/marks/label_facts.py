@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bedwright.design.bed_at_size import BedAtSize
+from bedwright.marks.contents import fibres_must_be_named
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.works.trading import CustomerBed
 from bedwright.works.works import Works
@@ -96,4 +97,4 @@ def _parts_without_fibres(bed: BedAtSize) -> list[str]:
     cloths.append(("the border", bed.border.cloth))
     if bed.closure.base_cloth is not None:
         cloths.append(("the base", bed.closure.base_cloth))
-    return [part for part, cloth in cloths if cloth.textile_share >= 80 and not cloth.fibres]
+    return [part for part, cloth in cloths if fibres_must_be_named(cloth.textile_share) and not cloth.fibres]

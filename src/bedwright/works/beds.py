@@ -261,7 +261,7 @@ class Evidence(Card):
     )
     bed: str = refer("bed", says="bed that it covers")
     hazard: Hazard | None = says("hazard class the report states", None)
-    tests: Text = says("tests and sources the report states", "")
+    tests: Text = says("tests and sources the report states, parted by ;", "")
     composite: Text = says("the exact composite tested, or the worst case a person signed", "")
     report: Text = says("number of the report")
     issued: date = says("date of the report")
