@@ -90,6 +90,10 @@ BOOKS: dict[str, Book] = {
         Book(
             "martello-toth", "Martello & Toth 1990, Knapsack Problems: bin packing lower bounds L1, L2", "from memory"
         ),
+        Book("taillard-1993", "Taillard 1993, flow shop instances: generator, seeds and best-known list", "seen"),
+        Book("naderi-2023", "Naderi, Ruiz & Roshanaei 2023, hybrid flow shops, and the list of best values", "seen"),
+        Book("nawaz-1983", "Nawaz, Enscore & Ham 1983, flow shop heuristic", "from memory"),
+        Book("little-1961", "Little 1961: work in hand = throughput x lead time", "from memory"),
         Book("floor-defaults", "typical values of floor practice, low confidence, change me", "from memory"),
         Book("carbon-memory", "carbon factors remembered from inventories and eco-profiles, change me", "from memory"),
     )

@@ -7,6 +7,7 @@ them. Heights are from wire centre to wire centre unless said otherwise.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -203,37 +204,40 @@ def steepest_pitch_angle(shape: CoilShape) -> float:
     return math.degrees(math.atan2(shape.pitch, math.pi * shape.smallest_diameter))
 
 
+def field_faults(profile: str, values: Mapping[str, float | None]) -> list[Fault]:
+    """Faults of a profile and of single sizes [mm, turns, MPa, kg/mm3] by field name; fields not given are not judged.
+
+    None means empty, which a cylinder's middle_diameter may be. For forms that want to say all faults at once.
+    """
+    faults = []
+    if profile not in (*PROFILES, TABLE):
+        says, remedy = f"{profile!r} is no profile known here", f"use one of {', '.join(PROFILES)}"
+        faults.append(Fault(says=says, remedy=remedy, field="profile"))
+    for name, low, high, unit in _LIMITS:
+        if name not in values:
+            continue
+        value, remedy = values[name], f"give {low:g} to {high:g} {unit}"
+        if value is None:
+            if name != "middle_diameter" or profile in PROFILES[1:]:
+                faults.append(Fault(says=f"{name} is empty, and a {profile} needs it", remedy=remedy, field=name))
+        elif isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
+            shown = f"{value:g}" if isinstance(value, float) else repr(value)
+            says = f"{name} {shown} {unit} is outside {low:g} to {high:g}"
+            faults.append(Fault(says=says, remedy=remedy, field=name))
+    return faults
+
+
 def _size_faults(shape: CoilShape) -> list[Fault]:
     """Faults of single fields: kind, finiteness, sign, size."""
-    faults = []
-    known = (*PROFILES, TABLE)
-    if shape.profile not in known:
-        faults.append(
-            Fault(
-                says=f"{shape.profile!r} is no profile known here",
-                remedy=f"use one of {', '.join(PROFILES)}",
-                field="profile",
-            )
-        )
-    for name, low, high, unit in _LIMITS:
-        value = getattr(shape, name)
-        if value is None:
-            if shape.profile in PROFILES[1:]:
-                says = f"is empty, and a {shape.profile} needs it"
-                faults.append(Fault(says=says, remedy=f"give {low:g} to {high:g} {unit}", field=name))
-            continue
-        if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
-            says = f"{value!r} is outside {low:g} to {high:g} {unit}"
-            faults.append(Fault(says=says, remedy=f"give {low:g} to {high:g} {unit}", field=name))
+    faults = field_faults(shape.profile, {name: getattr(shape, name) for name, *_ in _LIMITS})
     if shape.profile == TABLE:
         bad = [value for value in shape.diameters if not 3.0 <= value <= 500.0]
-        if len(shape.diameters) < 2 or len(shape.diameters) > 1000 or bad:
+        if not 2 <= len(shape.diameters) <= 1000 or bad:
             says = f"diameters has {len(shape.diameters)} values, {len(bad)} of them outside 3 to 500 mm"
             faults.append(Fault(says=says, remedy="give 2 to 1000 diameters of 3 to 500 mm", field="diameters"))
     elif shape.diameters:
-        faults.append(
-            Fault(says=f"diameters are for profile {TABLE!r} only", remedy="leave them out", field="diameters")
-        )
+        says = f"diameters are for profile {TABLE!r} only"
+        faults.append(Fault(says=says, remedy="leave them out", field="diameters"))
     return faults
 
 
@@ -243,7 +247,9 @@ def _fit_faults(shape: CoilShape) -> list[Fault]:
     end, middle, d = shape.end_diameter, shape.waist, shape.wire_diameter
     if shape.profile == "cylinder" and middle != end:
         says = f"middle_diameter {middle:g} mm differs from end_diameter {end:g} mm, and a cylinder has one diameter"
-        faults.append(Fault(says=says, remedy="leave the middle out, or choose another profile", field="middle_diameter"))
+        faults.append(
+            Fault(says=says, remedy="leave the middle out, or choose another profile", field="middle_diameter")
+        )
     larger = {"cone": "large end", "hourglass-parabolic": "ends", "hourglass-straight": "ends"}.get(shape.profile)
     if larger and middle > end:
         says = f"middle_diameter {middle:g} mm is above end_diameter {end:g} mm, the {larger} of a {shape.profile}"

@@ -17,7 +17,12 @@ from bedwright.mechanics.coil_shape import CoilShape, mass
 Seat = Literal["both flat", "one flat one pivot", "both pivot", "one clamped one free"]
 Ends = Literal["plain", "plain ground", "squared", "squared ground"]
 # How the ends are held, as a share of the height between points of no moment (Shigley; all but the first from memory).
-SEATS: dict[str, float] = {"both flat": 0.5, "one flat one pivot": 0.707, "both pivot": 1.0, "one clamped one free": 2.0}
+SEATS: dict[str, float] = {
+    "both flat": 0.5,
+    "one flat one pivot": 0.707,
+    "both pivot": 1.0,
+    "one clamped one free": 2.0,
+}
 STATIC_SHARE = 0.45  # static shear limit of cold drawn carbon wire before setting, share of tensile strength (Shigley)
 SOLID_SHARE = 0.56  # shear limit at solid length of cold coiled springs (EN 13906-1, from memory)
 

@@ -50,8 +50,8 @@ class Strength:
 class Elastic:
     """Young's modulus and shear modulus [MPa], density [kg/mm3], and the book's key."""
 
-    young: float
-    shear: float
+    youngs_modulus: float
+    shear_modulus: float
     density: float
     book: str
 
@@ -154,4 +154,3 @@ def _inside(what: str, wire_diameter: float, low: float, high: float) -> None:
         raise OutsideRange(
             f"Wire of {wire_diameter:g} mm is outside the sizes of {what} known here; use {low:g} to {high:g} mm."
         )
-

@@ -1,0 +1,68 @@
+"""`bedwright`: the door to all commands. Each lives in its own file and is read only when it is called.
+
+To add one: write src/bedcli/NAME.py with a click command, and one line in COMMANDS.
+"""
+
+from __future__ import annotations
+
+import importlib
+from dataclasses import dataclass
+from typing import Any
+
+import click
+
+from bedwright import __version__
+from bedwright.errors import BedwrightError
+
+EXIT_REFUSED = 2
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """A command: module and name of its click object, and the line shown by --help without reading the module."""
+
+    module: str
+    name: str
+    says: str
+
+
+COMMANDS: dict[str, Entry] = {
+    "new": Entry("bedcli.new", "new", "A works to start from: a small starter, or the invented demo."),
+    "faults": Entry("bedcli.faults", "faults", "Every fault of a works' workbook, each by its cell."),
+    "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
+}
+
+
+class LateGroup(click.Group):
+    """A group that lists its commands from a table and reads a command's file only when it is called."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        return list(COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        entry = COMMANDS.get(cmd_name)
+        if entry is None:
+            return None
+        command = getattr(importlib.import_module(entry.module), entry.name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, entry.says) for name, entry in COMMANDS.items()])
+
+    def invoke(self, ctx: click.Context) -> Any:
+        try:
+            return super().invoke(ctx)
+        except BedwrightError as error:
+            click.echo(str(error), err=True)
+            raise click.exceptions.Exit(EXIT_REFUSED) from None
+
+
+@click.group(cls=LateGroup, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, "--version", prog_name="bedwright", message="%(prog)s %(version)s")
+def main() -> None:
+    """From the brief to the loaded vehicle: engineering, planning and papers for makers of sprung mattresses.
+
+    The program computes; it certifies nothing.
+    """
