@@ -15,8 +15,6 @@ from bedwright.marks.evidence import JudgedClaim
 from bedwright.works.trading import CustomerBed
 from bedwright.works.works import Works
 
-LABORATORY = "As tested by an accredited laboratory; this program certifies nothing."
-
 
 @dataclass(frozen=True, slots=True)
 class LabelFacts:
