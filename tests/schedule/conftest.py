@@ -15,8 +15,8 @@ from bedwright.schedule.spans import merged
 H = 3600
 
 
-def days(*spans: tuple[int, int]) -> tuple[tuple[int, int], ...]:
-    return merged((day * 24 * H + a, day * 24 * H + b) for day in range(3) for a, b in spans)
+def days(*spans: tuple[int, int], count: int = 3) -> tuple[tuple[int, int], ...]:
+    return merged((day * 24 * H + a, day * 24 * H + b) for day in range(count) for a, b in spans)
 
 
 EARLY = days((6 * H, 9 * H), (9 * H + 900, 12 * H), (12 * H + 1800, 14 * H))
@@ -76,3 +76,27 @@ def crowded(small: Problem) -> Problem:
         for order in small.works_orders
     )
     return replace(small, works_orders=orders)
+
+
+@pytest.fixture
+def weeks(small: Problem) -> Problem:
+    """300 works orders of the same net over four weeks of days, 2,100 operations."""
+    names = [f"W{i:03d}" for i in range(300)]
+    operations = tuple(
+        op
+        for i, name in enumerate(names)
+        for op in bed(name, 1 + i % 3, "blue grey plain".split()[i % 7 % 3], 1 + i % 2)
+    )
+    orders = tuple(
+        WorksOrder(name, ((i * 7) % 25 + 2) * 24 * H + 13 * H, f"R{i % 6}", 1 + i % 4) for i, name in enumerate(names)
+    )
+    early = days((6 * H, 9 * H), (9 * H + 900, 12 * H), (12 * H + 1800, 14 * H), count=28)
+    late = days((14 * H, 18 * H), (18 * H + 1800, 22 * H), count=28)
+    people = tuple(
+        Person(f"{skill}{i}", ((skill, 100),), (early, late)[i % 2])
+        for skill, count in (("coil", 2), ("build", 4), ("tape", 2))
+        for i in range(count)
+    )
+    places = tuple(replace(place, working=merged((*early, *late))) for place in small.places)
+    oven = replace(small.ovens[0], working=merged((*early, *late)))
+    return replace(small, works_orders=orders, operations=operations, places=places, ovens=(oven,), people=people)

@@ -44,3 +44,12 @@ def test_overtime_is_tried_where_beds_miss_their_van(small: Problem) -> None:
 def test_a_budget_of_nothing_is_refused(small: Problem) -> None:
     with pytest.raises(ValueError, match="budget of 0"):
         solve(small, budget=0)
+
+
+def test_weeks_of_beds_through_one_oven_are_planned_soundly(weeks: Problem) -> None:
+    plan = solve(weeks, budget=2)
+    assert audit(weeks, plan) == ()
+    assert plan.unplaced == () and len(plan.slips) == 2100
+    assert sum(charge.units for charge in plan.charges) == sum(o.rack_units for o in weeks.operations)
+    assert max(len(charge.operations) for charge in plan.charges) > 1
+    assert plan.bound.beds_missing <= plan.objective.beds_missing
