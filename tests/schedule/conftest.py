@@ -85,7 +85,7 @@ def weeks(small: Problem) -> Problem:
     operations = tuple(
         op
         for i, name in enumerate(names)
-        for op in bed(name, 1 + i % 3, "blue grey plain".split()[i % 7 % 3], 1 + i % 2)
+        for op in bed(name, 1 + i % 3, ["blue", "grey", "plain"][i % 7 % 3], 1 + i % 2)
     )
     orders = tuple(
         WorksOrder(name, ((i * 7) % 25 + 2) * 24 * H + 13 * H, f"R{i % 6}", 1 + i % 4) for i, name in enumerate(names)
