@@ -8,7 +8,7 @@ export PYTHONHASHSEED := 0
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 DEMO ?= demo-works
 
-.PHONY: setup setup-tests demo check test test-all lock measure clean
+.PHONY: words setup setup-tests demo check test test-all lock measure clean
 
 setup: $(VENV)/.ready
 
@@ -37,6 +37,7 @@ check: setup-tests
 	$(BIN)/ruff format --check src tests tools measures examples
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
+	$(BIN)/python tools/words-page --check
 	$(BIN)/python -m pytest tests -m "not full" --ignore tests/worked --ignore tests/journeys --ignore tests/papers --ignore tests/property
 
 test: check
@@ -49,6 +50,9 @@ test-all: check
 
 lock:
 	tools/lock
+
+words: setup
+	$(BIN)/python tools/words-page
 
 measure: setup-tests
 	$(BIN)/python -m measures
