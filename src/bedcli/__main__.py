@@ -1,6 +1,6 @@
-"""`python -m bedcli`: the same as the command `bedwright`."""
+"""`python -m bedcli` is `bedwright`."""
 
 from bedcli.main import main
 
 if __name__ == "__main__":
-    main()
+    main(prog_name="bedwright")

@@ -2,11 +2,11 @@
 
 Three steps, each with its book:
 
-1. Every short piece of the wire is a piece of a uniform helix that keeps its length, at any compression (Love). All pieces
-   share one axial force and one axial moment; the moment is the one at which the ends have not turned.
+1. Every short piece of the wire is a piece of a uniform helix that keeps its length, at any compression (Love). All
+   pieces share one axial force and one axial moment; the moment is the one at which the ends have not turned.
 2. A piece that has come down to its solid step goes no further (`capped_force` is the same with linear pieces).
-3. Ends that may not tilt make the coil stiffer than its pieces, by rate / rate of the pieces when free. That share fades
-   as the coil comes down; it is taken as (height left / free height)^1.5, fitted to finite elements, no law.
+3. Ends that may not tilt make the coil stiffer than its pieces, by rate / rate of the pieces when free. That share
+   fades as the coil comes down; it is taken as (height left / free height)^1.5, fitted to finite elements, no law.
 """
 
 from __future__ import annotations
@@ -24,7 +24,8 @@ FADING = 1.5  # power of the height left, see above
 EVEN_STEPS, CLOSING_STEPS = 32, 96  # forces tabled before the first and after the first coil closes
 SETTLED = 1e-10  # relative residual asked of every piece and of the turn of the ends
 MOST_ROUNDS = 80
-# Share of the free height down to which finite elements have checked the force of each profile (book `fe-coils`): within
+FINER = 16  # for the capped integral, whose break moves along the wire
+# Share of the free height to which finite elements have checked the force of each profile (book `fe-coils`): within
 # 1.2 % until a coil closes, within 4.2 % after, most of it just after: there the true force is higher, because a turn
 # held at its end touches the seat before its mean rise is used up. No cylinder or barrel was checked closed.
 CHECKED_SHARE = {
@@ -96,16 +97,36 @@ def capped_force(shape: CoilShape, compression: float) -> float:
     Castigliano with the free pitch less the solid step as the cap h. Raises OutsideRange below 0 and beyond solid.
     """
     _inside(shape, np.array([compression]))
-    at = stations(shape)
+    at = stations(shape, FINER)
     G, d, n = shape.shear_modulus, shape.wire_diameter, shape.live_turns
     give = 8 * at.diameter**3 / (G * d**4)
-    cap = shape.pitch - solid_step(shape)
+    cap = shape.pitch - solid_step(shape, FINER)
     low, high = 0.0, float(np.max(cap / give))
     for _ in range(100):
         middle = (low + high) / 2
         way = n * float(np.sum(at.weight * np.minimum(middle * give, cap)))
         low, high = (middle, high) if way < compression else (low, middle)
     return (low + high) / 2
+
+
+def helix_force(shape: CoilShape, compression: float) -> float:
+    """Force [N] of a cylinder as one uniform helix of fixed wire length and turns, at a compression [mm].
+
+    Love: U = L/2 (EI (kappa - kappa0)^2 + GJ (tau - tau0)^2), F = dU/ds. The closed form that `force` must meet where
+    it applies; no solid, no held ends. Raises OutsideRange for another profile and beyond solid.
+    """
+    if shape.smallest_diameter != shape.largest_diameter:
+        raise OutsideRange(f"A {shape.profile} is no uniform helix; use force, or a cylinder.")
+    _inside(shape, np.array([compression]))
+    inertia = np.pi * shape.wire_diameter**4 / 64
+    EI, GJ = shape.youngs_modulus * inertia, 2 * shape.shear_modulus * inertia
+    turn = 2 * np.pi * shape.live_turns
+    length = float(np.hypot(turn * shape.end_diameter / 2, shape.free_height))
+    q = turn / length
+    sine0, sine = shape.free_height / length, (shape.free_height - compression) / length
+    cosine0, cosine = np.sqrt(1 - sine0**2), np.sqrt(1 - sine**2)
+    bend, twist = EI * q * (cosine - cosine0), GJ * q * (sine - sine0)
+    return float(q * (bend * sine / cosine - twist))
 
 
 def checked_compression(shape: CoilShape) -> float:

@@ -126,14 +126,18 @@ def slope_at(shape: CoilShape, place: Array) -> Array:
 
 
 @lru_cache(maxsize=256)
-def stations(shape: CoilShape) -> Stations:
-    """Gauss stations in panels of at most half a turn, with a panel edge at every kink of the profile."""
+def stations(shape: CoilShape, finer: int = 1) -> Stations:
+    """Gauss stations in panels of at most half a turn, with a panel edge at every kink of the profile.
+
+    finer: each panel cut into so many, for sums whose integrand breaks at a place not known beforehand.
+    """
     half_turn = 0.5 / shape.live_turns
     edges = np.linspace(0, 1, 2 * math.ceil(shape.live_turns) + 1)
     kinks = np.linspace(0, 1, len(shape.diameters)) if shape.profile == TABLE else np.array([0.5])
     turning = np.array(turning_places(shape))
     edges = np.concatenate([edges, kinks, turning - half_turn, turning + half_turn])
     edges = np.unique(np.round(edges[(edges >= 0) & (edges <= 1)], 12))
+    edges = np.interp(np.arange((len(edges) - 1) * finer + 1) / finer, np.arange(len(edges)), edges)
     nodes, weights = np.polynomial.legendre.leggauss(GAUSS_POINTS)
     width = np.diff(edges)[:, None]
     place = (edges[:-1, None] + (nodes + 1) / 2 * width).ravel()
@@ -152,14 +156,14 @@ def turning_places(shape: CoilShape) -> tuple[float, ...]:
     return (0.5,)
 
 
-def solid_step(shape: CoilShape) -> Array:
-    """Least rise of one turn when pressed solid [mm], shape (stations,).
+def solid_step(shape: CoilShape, finer: int = 1) -> Array:
+    """Least rise of one turn when pressed solid [mm], shape (stations,); finer as `stations` has it.
 
     Neighbouring turns that differ by a wire in radius slip into one another and rise nothing; closer ones rest on each
     other and rise sqrt(d^2 - step^2) (from memory). The turn about a waist or belly has the same radius on both sides
     and rises a whole wire.
     """
-    at = stations(shape)
+    at = stations(shape, finer)
     half = 0.5 / shape.live_turns
     low = np.clip(at.place - half, 0.0, 1 - 2 * half)
     step = np.abs(diameter_at(shape, low + 2 * half) - diameter_at(shape, low)) / 2

@@ -9,6 +9,8 @@ from __future__ import annotations
 import math
 from typing import Literal
 
+import numpy as np
+
 from bedwright.errors import OutsideRange
 from bedwright.mechanics.coil_force import force, free_diameter_at
 from bedwright.mechanics.coil_rate import plain_rate
@@ -86,7 +88,7 @@ def solid_length(total_turns: float, wire_diameter: float, ends: Ends) -> float:
 def longest_stable_height(coil_diameter: float, seat: Seat, young: float, shear: float) -> float:
     """Free height [mm] below which a cylinder never buckles: (pi D/a) sqrt(2 (E - G)/(2 G + E)), moduli [MPa].
 
-    Shigley eq. 10-12. For steel 2.57 to 2.63 D/a; lacing and pockets hold a coil far beyond it.
+    Shigley eq. 10-12. For steel 2.58 to 2.63 D/a; lacing and pockets hold a coil far beyond it.
     """
     return math.pi * coil_diameter / SEATS[seat] * math.sqrt(2 * (young - shear) / (2 * shear + young))
 
@@ -148,7 +150,7 @@ def fabric_force(rate: float, free_height: float, pocket_height: float) -> float
 
 
 def _free_diameter(shape: CoilShape, compression: float) -> float:
-    return float(free_diameter_at(shape, compression))
+    return float(free_diameter_at(shape, np.array([compression]))[0])
 
 
 def _index(index: float) -> None:

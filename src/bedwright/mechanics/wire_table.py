@@ -1,7 +1,7 @@
 """The strength and tolerance table of EN 10270-1, as facts, for sizes 0.50 to 10.0 mm.
 
-EN 10270-1, patented cold drawn unalloyed spring steel wire. DM is as strong as SM and DH as SH at these sizes; SL starts
-at 1.00 mm. The upper limit of SM at 1.00 mm is printed as 2220 and as 2250; the step of its neighbours supports 2220.
+EN 10270-1, patented cold drawn unalloyed spring steel wire. DM is as strong as SM and DH as SH at these sizes; SL
+starts at 1.00 mm. The upper limit of SM at 1.00 mm is printed as 2220 and as 2250; its neighbours support 2220.
 """
 
 from __future__ import annotations
