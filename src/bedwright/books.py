@@ -90,6 +90,19 @@ BOOKS: dict[str, Book] = {
         Book(
             "martello-toth", "Martello & Toth 1990, Knapsack Problems: bin packing lower bounds L1, L2", "from memory"
         ),
+        Book("dosa-2007", "Dosa 2007: first fit decreasing is at most 11/9 OPT + 6/9", "from memory"),
+        Book(
+            "fekete-schepers", "Fekete & Schepers 2001, dual feasible functions and bounds for packing", "from memory"
+        ),
+        Book("shelf-packing", "Coffman, Garey, Johnson & Tarjan 1980, level algorithms: FFDH", "from memory"),
+        Book(
+            "berkey-wang-1987", "Berkey & Wang 1987, 2-D bin packing classes, with a public list of best values", "seen"
+        ),
+        Book(
+            "hopper-turton-2001", "Hopper & Turton 2001, strips built from a perfect cut: optimum = area/width", "seen"
+        ),
+        Book("bischoff-ratcliff-1995", "Bischoff & Ratcliff 1995, container sets BR, with a public list", "seen"),
+        Book("bpp-instances", "bin packing examples PM of a public collection of 1-D instances and bounds", "seen"),
         Book("taillard-1993", "Taillard 1993, flow shop instances: generator, seeds and best-known list", "seen"),
         Book("naderi-2023", "Naderi, Ruiz & Roshanaei 2023, hybrid flow shops, and the list of best values", "seen"),
         Book("nawaz-1983", "Nawaz, Enscore & Ham 1983, flow shop heuristic", "from memory"),
