@@ -114,7 +114,7 @@ def test_rates_of_more_coils(key: tuple[CoilShape, str]) -> None:
 
 @pytest.mark.parametrize("key", [key for key in MORE if key[1] == "ends held"], ids=lambda key: str(key[0].profile))
 def test_forces_of_more_coils(key: tuple[CoilShape, str]) -> None:
-    assert max(map(abs, differences(key[0], MORE[key]))) < 0.009  # asked: 3 %
+    assert max(map(abs, differences(key[0], MORE[key]))) < 0.011  # asked: 3 %
 
 
 @pytest.mark.parametrize("key", [key for key in MORE if key[1] == "seats"], ids=lambda key: str(key[0].profile))
