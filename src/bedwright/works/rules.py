@@ -92,7 +92,7 @@ DEFAULTS: dict[str, Default] = {
     "wire_diameter_tolerance": Default(1, "%", 0.5, 2, "tolerance of coil diameter in coiling"),
     "turns_tolerance": Default(0.25, "turns", 0.1, 0.5, "tolerance of live turns"),
     "order_early_days": Default(14, "days", 1, 30, "how early an order may be made before its van"),
-    "max_run": Default(12, "beds", 4, 40, "beds of one run on the floor"),
+    "max_run": Default(8, "beds", 2, 40, "beds of one run on the floor"),
 }
 
 

@@ -1,0 +1,220 @@
+"""The problem of the plan, from cards and bills: works orders from order lines, operations from making routes.
+
+Ids derive from order line and size (before release nothing lasting exists). A line is split into runs of at most the
+house rule `max_run`; halves of a linked pair stay together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from bedwright.bill.rows import Bill
+from bedwright.bill.rows import Operation as BedOperation
+from bedwright.identity import works_order_id
+from bedwright.schedule.calendar import Shift, WallClock, absence, working_time
+from bedwright.schedule.orders import Operation, WorksOrder
+from bedwright.schedule.problem import Problem
+from bedwright.schedule.resources import Oven, Person, WorkPlace
+from bedwright.schedule.spans import Interval, merged
+from bedwright.works.making import Person as PersonCard
+from bedwright.works.making import Shift as ShiftCard
+from bedwright.works.making import WorkPlace as WorkPlaceCard
+from bedwright.works.trading import Order, OrderLine
+from bedwright.works.vans import VanRun, orders_to_make, van_run
+from bedwright.works.works import Works
+
+DAYS_BEYOND = 12
+"""Days of work kept open after the last cut-off, so that late beds find their real end."""
+OUTSIDE = "outside"
+"""Code of the place where subcontracted operations are: it needs nobody here and never fills."""
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Beds made together under one works order: which order line, how many, and the van they must meet."""
+
+    id: str
+    order: str
+    line: int
+    customer: str
+    bed: str
+    size: str
+    beds: int
+    number: int
+    of: int
+    van: VanRun
+
+
+Bills = Callable[[str, str], Bill]
+
+
+def runs_to_make(works: Works, today: date) -> tuple[Run, ...]:
+    """Every run to be made, by order, line and number."""
+    found: list[Run] = []
+    for order in orders_to_make(works):
+        van = van_run(works, order, today)
+        for line in sorted(order.lines, key=lambda line: line.position):
+            found += _runs(works, order, line, van)
+    return tuple(found)
+
+
+def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[Run]:
+    most = max(1, int(works.rule("max_run")))
+    paired = works.beds[line.bed].pair != "none"
+    if paired:
+        most = max(2, most - most % 2)
+    of = math.ceil(line.quantity / most)
+    name = works_order_id(order.code, line.position, line.size)
+    left = line.quantity
+    for number in range(1, of + 1):
+        beds = min(most, math.ceil(left / (of - number + 1)))
+        if paired and beds % 2 and beds < left:
+            beds += 1
+        left -= beds
+        yield Run(
+            id=name if of == 1 else f"{name}-{number}",
+            order=order.code,
+            line=line.position,
+            customer=order.customer,
+            bed=works.beds[line.bed].code,
+            size=works.sizes[line.size].code,
+            beds=beds,
+            number=number,
+            of=of,
+            van=van,
+        )
+
+
+def plan_problem(works: Works, bills: Bills, runs: tuple[Run, ...], today: date) -> Problem:
+    """The whole problem. bills(bed, size) gives the bill of a bed at size. Raises FaultsFound with every fault."""
+    clock = WallClock(works.about.time_zone, today)
+    last = max([run.van.cut_off.date() for run in runs], default=today) + timedelta(days=DAYS_BEYOND)
+    days = (last - today).days + 1
+    closed = frozenset(card.day for card in works.closed_days)
+    hours = {card.code: working_time(clock, (_shift(card),), days, closed) for card in works.shifts}
+    open_hours = merged([pair for stretches in hours.values() for pair in stretches])
+    operations = [one for run in runs for one in _operations(works, clock, run, bills(run.bed, run.size))]
+    manned = {one.place for one in operations if one.skill is not None}
+    outside = sum(1 for one in operations if one.place == OUTSIDE)
+    places = [
+        _place(card, needs_person=card.code in manned, open_hours=open_hours)
+        for card in works.work_places
+        if card.form != "oven"
+    ]
+    if outside:
+        places.append(WorkPlace(code=OUTSIDE, kind=OUTSIDE, count=outside, needs_person=False))
+    return Problem(
+        zone=works.about.time_zone,
+        as_of=today,
+        works_orders=tuple(_works_order(works, clock, run) for run in runs),
+        operations=tuple(operations),
+        places=tuple(places),
+        ovens=tuple(_oven(card, open_hours) for card in works.work_places if card.form == "oven"),
+        people=tuple(_person(card, clock, hours) for card in works.crew),
+    )
+
+
+def _works_order(works: Works, clock: WallClock, run: Run) -> WorksOrder:
+    cut_off = run.van.cut_off
+    bed = works.beds[run.bed]
+    return WorksOrder(
+        id=run.id,
+        due=max(0, clock.second(cut_off.date(), cut_off.hour * 60 + cut_off.minute)),
+        van_round=f"{run.van.van_round} {run.van.day.isoformat()}",
+        beds=run.beds,
+        words=f"{run.beds} x {bed.name or bed.code} {run.size}",
+        pair=f"{run.order} {run.line}" if bed.pair != "none" and run.of > 1 else "",
+    )
+
+
+def _operations(works: Works, clock: WallClock, run: Run, bill: Bill) -> Iterable[Operation]:
+    """Operations of a run; an oven load larger than one charge becomes several that must all be done."""
+    early = run.van.cut_off.date() - timedelta(days=int(works.rule("order_early_days")))
+    earliest = max(0, clock.second(early))
+    names: dict[int, tuple[str, ...]] = {}
+    for step in bill.operations:
+        after = tuple(name for position in step.after for name in names[position])
+        parts = _oven_parts(works, step, run.beds)
+        made = [
+            Operation(
+                id=f"{run.id}-{step.position}" + (f"-{part}" if len(parts) > 1 else ""),
+                works_order=run.id,
+                stream=step.stream,
+                place=OUTSIDE if step.subcontracted else step.work_place,
+                skill=None if step.oven or step.subcontracted else step.skill,
+                run_seconds=0 if step.oven or step.subcontracted else max(1, round(step.minutes * 60 * run.beds)),
+                setup_keys=((step.family, step.family_value),) if step.family else (),
+                after=after,
+                wait_seconds=round(step.wait_minutes * 60),
+                hands=max(1, step.hands),
+                rack_units=beds * step.rack_units if step.oven else 0,
+                earliest=earliest,
+                words=step.operation,
+            )
+            for part, beds in enumerate(parts, 1)
+        ]
+        names[step.position] = tuple(one.id for one in made)
+        yield from made
+
+
+def _oven_parts(works: Works, step: BedOperation, beds: int) -> tuple[int, ...]:
+    """Beds of each charge that the run is split into; one part for what is no oven."""
+    if not step.oven:
+        return (beds,)
+    racks = works.work_places[step.work_place].rack_units or 1
+    most = max(1, racks // max(1, step.rack_units))
+    parts = math.ceil(beds / most)
+    return tuple(beds // parts + (1 if part < beds % parts else 0) for part in range(parts))
+
+
+def _shift(card: ShiftCard) -> Shift:
+    return Shift(
+        code=card.code,
+        weekdays=card.weekdays,
+        start_minute=card.start.hour * 60 + card.start.minute,
+        end_minute=card.end.hour * 60 + card.end.minute,
+        breaks=tuple(
+            (row.start.hour * 60 + row.start.minute, row.end.hour * 60 + row.end.minute)
+            for row in sorted(card.breaks, key=lambda row: row.position)
+        ),
+    )
+
+
+def _person(card: PersonCard, clock: WallClock, hours: dict[str, tuple[Interval, ...]]) -> Person:
+    return Person(
+        code=card.code,
+        skills=tuple(sorted((row.skill, round(row.skill_level)) for row in card.skills)),
+        working=next(stretches for code, stretches in hours.items() if code.casefold() == card.shift.casefold()),
+        absence=tuple(
+            absence(clock, row.first_day, row.last_day) for row in sorted(card.absence, key=lambda row: row.position)
+        ),
+    )
+
+
+def _place(card: WorkPlaceCard, *, needs_person: bool, open_hours: tuple[Interval, ...]) -> WorkPlace:
+    return WorkPlace(
+        code=card.code,
+        kind=card.name or card.code,
+        count=card.places,
+        needs_person=needs_person,
+        setup_seconds=tuple(sorted((row.family, round(row.setup_minutes * 60)) for row in card.setups)),
+        working=() if needs_person else open_hours,
+    )
+
+
+def _oven(card: WorkPlaceCard, open_hours: tuple[Interval, ...]) -> Oven:
+    assert card.rack_units is not None and card.charge_minutes is not None and card.warm_up_minutes is not None
+    return Oven(
+        code=card.code,
+        capacity=card.rack_units,
+        warm_up_seconds=round(card.warm_up_minutes * 60),
+        charge_seconds=round(card.charge_minutes * 60),
+        count=card.places,
+        working=open_hours,
+    )
+
+
+__all__ = ["OUTSIDE", "Run", "plan_problem", "runs_to_make"]
