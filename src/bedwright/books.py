@@ -107,6 +107,13 @@ BOOKS: dict[str, Book] = {
         Book("naderi-2023", "Naderi, Ruiz & Roshanaei 2023, hybrid flow shops, and the list of best values", "seen"),
         Book("nawaz-1983", "Nawaz, Enscore & Ham 1983, flow shop heuristic", "from memory"),
         Book("little-1961", "Little 1961: work in hand = throughput x lead time", "from memory"),
+        Book(
+            "mrp-record",
+            "time-phased record of a seat subassembly, lecture deck (after Krajewski, from memory)",
+            "seen",
+        ),
+        Book("mrp-lot-for-lot", "worked lot-for-lot exercise with a lead of two weeks, tutorsglobe page", "seen"),
+        Book("eoq", "economic order quantity and safety stock, standard textbook formulas", "from memory"),
         Book("floor-defaults", "typical values of floor practice, low confidence, change me", "from memory"),
         Book("carbon-memory", "carbon factors remembered from inventories and eco-profiles, change me", "from memory"),
     )

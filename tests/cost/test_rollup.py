@@ -158,7 +158,7 @@ def row_of(bill: Bill, code: str) -> BillRow:
             "W19",
             "m",
             0.609 * (math.hypot(5 * math.pi * 58, 190) + 1.5 * math.pi * 58),
-        ),  # back to the metres of the coils
+        ),
         ("RAILFOAM", "m3", 1.96 * 2 * 0.07 * 0.15),
         ("PKT70", "m", 0.236 * 609 * 3.14159265 * 0.062 / 1.6),
         ("FOAM30", "each", 1.47 * 1.97 / 2.08**2),

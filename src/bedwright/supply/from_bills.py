@@ -1,0 +1,121 @@
+"""Demands from bills: what each works order takes, with scrap, on the day it is needed; stock and leads from cards."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+
+from bedwright.bill.rows import Bill
+from bedwright.bill.scrap import house_scrap
+from bedwright.mechanics.wire import mass_per_metre
+from bedwright.supply.net_requirements import Demand, OnHand
+from bedwright.works.materials import Cloth, Filling, Film, Trim
+from bedwright.works.springs import Wire
+from bedwright.works.trading import Stock
+from bedwright.works.works import Works
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """Beds of one works order that need their material on a day."""
+
+    works_order: str
+    bill: Bill
+    beds: int
+    day: date
+
+
+@dataclass(frozen=True, slots=True)
+class StockLeft:
+    """Stock as demands count it, and the stock cards that nobody can turn into that, each with why."""
+
+    on_hand: tuple[OnHand, ...]
+    unusable: tuple[tuple[str, str], ...]
+
+
+def demands(works: Works, wanted: Iterable[Wanted], yields: Mapping[str, float] | None = None) -> tuple[Demand, ...]:
+    """One demand for each material of each works order: beds x quantity, by the cut plan's yield or the house's scrap.
+
+    Ordered by day, works order and code.
+    """
+    found = []
+    for one in wanted:
+        sums: dict[tuple[str, str], float] = defaultdict(float)
+        for row in one.bill.rows:
+            given = (yields or {}).get(row.code)
+            share = given if given is not None else 1 - house_scrap(works, row).share
+            sums[row.code, row.counted_in] += one.beds * row.quantity / share
+        words = f"{one.beds} x {one.bill.key}"
+        found += [
+            Demand(code, one.day, quantity, unit, one.works_order, words)
+            for (code, unit), quantity in sums.items()
+            if quantity > 0
+        ]
+    return tuple(sorted(found, key=lambda one: (one.day, one.works_order, one.code)))
+
+
+def stock_on_hand(works: Works, wanted: Iterable[Demand]) -> StockLeft:
+    """Stock cards of what is wanted, in the unit in which it is wanted."""
+    units = {demand.code: demand.unit for demand in wanted}
+    sums: dict[str, float] = defaultdict(float)
+    unusable = []
+    for card in works.stock:
+        unit = units.get(card.part)
+        if unit is None:
+            continue
+        quantity = _in_unit(works, card, unit)
+        if quantity is None:
+            unusable.append((card.code, f"{card.part} is counted in {card.counted_in} here and taken in {unit}"))
+        else:
+            sums[card.part] += quantity
+    held = tuple(OnHand(code, sums[code], units[code]) for code in sorted(sums))
+    return StockLeft(held, tuple(unusable))
+
+
+def lead_days(works: Works, codes: Iterable[str]) -> dict[str, int | None]:
+    """Lead days of each item from its supplier's card; None where the card names no supplier."""
+    found: dict[str, int | None] = {}
+    for code in sorted(set(codes)):
+        supplier = getattr(works.stuff(code), "supplier", None)
+        found[code] = works.suppliers[supplier].lead_days if supplier else None
+    return found
+
+
+def _in_unit(works: Works, card: Stock, unit: str) -> float | None:
+    """A stock card's quantity in another unit, by what the material's card says; None where it cannot be turned."""
+    have = card.in_stock
+    if card.counted_in == unit:
+        return have
+    part = works.stuff(card.part)
+    turn = f"{card.counted_in} to {unit}"
+    if isinstance(part, Wire):
+        return have * mass_per_metre(part.diameter) / 1000 if turn == "m to kg" and part.form == "round" else None
+    if isinstance(part, Cloth):
+        per_m2 = part.areal_mass / 1000
+        factors = {"m to m2": part.roll_width / 1000, "kg to m2": 1 / per_m2}
+    elif isinstance(part, Filling):
+        factors = {"m to m2": part.sheet_width / 1000, "kg to m2": 1 / part.mass_per_m2}
+        if part.sheet_length:
+            factors["each to m2"] = part.sheet_width * part.sheet_length / 1e6
+    elif isinstance(part, Film):
+        factors = {"kg to m2": 1000 / (part.gauge_um * part.film_density)}
+        if part.tube_width:
+            factors["m to m2"] = 2 * part.tube_width / 1000
+    elif isinstance(part, Trim):
+        factors = _trim_factors(part)
+    else:
+        return None
+    return have * factors[turn] if turn in factors else None
+
+
+def _trim_factors(part: Trim) -> dict[str, float]:
+    factors: dict[str, float] = {}
+    if part.mass_per_metre:
+        factors |= {"m to kg": part.mass_per_metre / 1000, "kg to m": 1000 / part.mass_per_metre}
+    if part.length:
+        factors |= {"m to each": 1000 / part.length, "each to m": part.length / 1000}
+    if part.piece_mass:
+        factors |= {"each to kg": part.piece_mass / 1000, "kg to each": 1000 / part.piece_mass}
+    return factors
