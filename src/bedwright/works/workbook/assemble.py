@@ -199,6 +199,8 @@ def _cards(lines: Mapping[str, list[Line]]) -> tuple[list[Card], list[Fault]]:
             continue
         for line in lines[sheet.name]:
             own = {field: value for field, value in line.values.items() if field != "code"}
+            if not line.code and "code" not in line.bad and "code" in line.places:
+                faults.append(line.fault("code", "is needed and is empty", f"write {sheet.column('code').meaning}"))
             row, more = _made(line, own)
             faults += more
             key = (sheet.kind.KIND, fold(line.code))
@@ -228,22 +230,25 @@ def _made(line: Line, values: Mapping[str, object], *, whole: bool = True) -> tu
     except ValidationError as error:
         faults = [
             fault
-            for field, value, says in plain_faults(error)
-            if (fault := _card_fault(line, field, value, says, whole and not line.bad)) is not None
+            for field, _, says in plain_faults(error)
+            if (fault := _card_fault(line, field, says, whole and not line.bad)) is not None
         ]
         return None, faults
     return (None if line.bad else made), []
 
 
-def _card_fault(line: Line, field: str, value: str, says: str, whole: bool) -> Fault | None:
+def _card_fault(line: Line, field: str, says: str, whole: bool) -> Fault | None:
     fields = {column.field for column in line.sheet.columns}
     if field in fields:
         if field in line.bad or (field not in line.places and says.startswith("is needed")):
             return None  # told already: the cell cannot be read, or the column is not there
-        return line.fault(
-            field, says, _remedy(line.sheet.column(field)), value="" if says.startswith("is needed") else value
-        )
-    return line.fault(_field_named(line.sheet, says), says) if whole else None
+        return line.fault(field, says, _remedy(line.sheet.column(field)))
+    if not whole:
+        return None
+    first = _field_named(line.sheet, says)
+    others = {line.cell(word) for word in _WORD.findall(says) if word in fields and word != first}
+    also = ", ".join(sorted(others - {"", line.cell(first)}))
+    return line.fault(first, f"{says} (also {also})" if also and first else says)
 
 
 def _field_named(sheet: Sheet, says: str) -> str:

@@ -54,7 +54,9 @@ def read_cell(column: Column, value: Value) -> object:
 
 
 def number_text(value: float) -> str:
-    """A number as people type it: 4.0 as "4", 0.1 as "0.1", never with an exponent."""
+    """A number as people type it: 4.0 as "4", 0.1 as "0.1"; an exponent only in place of a row of noughts."""
+    if value and not 1e-12 <= abs(value) < 1e16:
+        return repr(float(value))
     exact = Decimal(repr(float(value)))
     text = f"{exact:f}"
     return text.rstrip("0").rstrip(".") if "." in text else text

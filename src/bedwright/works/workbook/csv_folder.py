@@ -46,11 +46,14 @@ def write_csv_folder(works: Works, path: Path) -> None:
         if not table.rows:
             file.unlink(missing_ok=True)
             continue
-        text = io.StringIO()
-        lines = csv.writer(text, lineterminator="\n")
-        lines.writerow([column.heading for column in table.sheet.columns])
-        lines.writerows([as_text(value) for value in row] for row in table.rows)
-        file.write_bytes(text.getvalue().encode())
+        lines = [[column.heading for column in table.sheet.columns]]
+        lines += [[as_text(value) for value in row] for row in table.rows]
+        file.write_bytes("".join(",".join(map(_field, line)) + "\n" for line in lines).encode())
+
+
+def _field(text: str) -> str:
+    """A field of CSV, in quotes where it must be; csv.writer leaves a lone carriage return bare, and reading trips."""
+    return '"' + text.replace('"', '""') + '"' if any(sign in text for sign in ',"\n\r') else text
 
 
 def _grid(file: Path) -> Grid:

@@ -34,7 +34,7 @@ class Gated:
 
 
 def through_gate(path: Path) -> Gated:
-    """Let a file through, or say in one sentence why not. Raises NotReadable."""
+    """Let a file through, or say in one sentence why not. Raises NotReadable, and FaultsFound for a stray cell."""
     data = _bytes_of(path)
     _is_zip(data, path.name)
     try:
@@ -59,7 +59,7 @@ def _bytes_of(path: Path) -> bytes:
                 f"{LARGEST_FILE // 1_000_000} MB; take pictures and other sheets out of it"
             )
         with path.open("rb") as file:
-            data = file.read(LARGEST_FILE + 1)
+            data = file.read(found.st_size + 1)
     except FileNotFoundError:
         raise NotReadable(f"there is no file {path}; make one with: bedwright new {path.parent}") from None
     except (OSError, ValueError) as error:

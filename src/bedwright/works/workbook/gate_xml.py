@@ -9,7 +9,7 @@ from io import BufferedIOBase
 from typing import Protocol
 from xml.parsers import expat
 
-from bedwright.errors import NotReadable
+from bedwright.errors import Fault, FaultsFound, NotReadable
 from bedwright.works.workbook.grid import Place, cell_name, cell_place
 
 MOST_ROWS = 200_000
@@ -167,7 +167,7 @@ def _is_percent(number: str, codes: Mapping[str, str]) -> bool:
 
 
 def look_at_sheet(parts: Parts, sheet: tuple[str, str], percents: frozenset[str]) -> SheetFindings:
-    """Walk the cells of a sheet. Raises NotReadable, naming the stray cell, for one that reaches too far."""
+    """Walk the cells of a sheet. Raises NotReadable, and FaultsFound for a stray cell that reaches too far."""
     name, member = sheet
     looker = _Looker(parts.name, SheetFindings(name), percents)
     walk(parts, member, looker.start, looker.end, looker.says)
@@ -229,11 +229,12 @@ class _Looker:
         self.last = max(self.last[0], place[0]), max(self.last[1], place[1])
         rows, columns = (self.last[side] - self.first[side] + 1 for side in (0, 1))
         if place[0] > MOST_ROWS or place[1] > MOST_COLUMNS or rows * columns > MOST_CELLS:
-            raise NotReadable(
-                f"sheet {self.findings.name}, cell {cell_name(*place)}: a stray cell this far out makes the sheet "
-                f"{self.last[0]:,} rows by {self.last[1]:,} columns; delete the rows and columns beyond the table and "
-                f"save {self.file} again"
+            says = (
+                f"is a stray cell so far out that it makes the sheet {self.last[0]:,} rows by {self.last[1]:,} columns"
             )
+            remedy = f"delete the rows and columns beyond the table and save {self.file} again"
+            cell = cell_name(*place)
+            raise FaultsFound((Fault(says, remedy, sheet=self.findings.name, row=place[0], cell=cell),))
 
     def _place(self, name: str) -> Place:
         try:

@@ -35,10 +35,12 @@ def examine(path: Path, as_of: date | None = None) -> Examination:
         return assemble(take(path), as_of)
     except NotReadable as refused:
         return Examination((Fault(str(refused)),), None)
+    except FaultsFound as refused:
+        return Examination(refused.faults, None)
 
 
 def take(path: Path) -> Taken:
-    """All cells of a workbook with their places. Raises NotReadable."""
+    """All cells of a workbook with their places. Raises NotReadable, and FaultsFound for one stray cell far out."""
     gated = through_gate(path)
     read = _in_child(gated, path.name)
     grids = []
