@@ -46,7 +46,7 @@ MEANINGS = {
 @click.option("--middle", help="Mean diameter of a cone's small end, of the middle of a barrel or hourglass [mm].")
 @click.option("--turns", help="Live turns: those that give way.")
 @click.option("--height", help="Free height of the live turns, wire centre to wire centre [mm].")
-@click.option("--wire", help='Wire diameter: 2.2, "2.2 mm", "13 1/2 SWG".')
+@click.option("--wire", help='Wire diameter: 2.2 (mm), "2.2 mm", "13 1/2 SWG".')
 @click.option("--grade", default="SM", show_default=True, help="SL SM DM SH DH (EN 10270-1) or A227 A228 A229.")
 @click.option("--at", "at", default="", help="Compressions from free, as 10,25,40 [mm].")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
@@ -76,7 +76,7 @@ def coil(
         "middle_diameter": (middle, _length),
         "live_turns": (turns, typed.number),
         "free_height": (height, _length),
-        "wire_diameter": (wire, lambda text: typed.wire_diameter(text).mm),
+        "wire_diameter": (wire, _wire),
     }
     sizes: dict[str, Any] = {}
     for field, (text, reader) in {"profile": (profile, None), **readers}.items():
@@ -100,6 +100,14 @@ def coil(
         raise FaultsFound(faults)
     answer = coil_answer(shape, grade, compressions)
     click.echo(json.dumps(_as_json(answer), indent=2, sort_keys=True) if as_json else _as_text(answer))
+
+
+def _wire(text: str) -> float:
+    """Millimetres of a wire: a bare number is millimetres here, as --help says; a gauge names its system."""
+    try:
+        return typed.number(text)
+    except NotUnderstood:
+        return typed.wire_diameter(text).mm
 
 
 def _length(text: str) -> float:

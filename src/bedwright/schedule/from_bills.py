@@ -1,19 +1,13 @@
-"""The problem of the plan, from cards and bills: works orders from order lines, operations from making routes.
-
-Ids derive from order line and size (before release nothing lasting exists). A line is split into runs of at most the
-house rule `max_run`; halves of a linked pair stay together.
-"""
+"""The problem of the plan, from cards and bills: works orders from runs, operations from making routes."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from datetime import date, timedelta
 
 from bedwright.bill.rows import Bill
 from bedwright.bill.rows import Operation as BedOperation
-from bedwright.identity import works_order_id
 from bedwright.schedule.calendar import Shift, WallClock, absence, working_time
 from bedwright.schedule.orders import Operation, WorksOrder
 from bedwright.schedule.problem import Problem
@@ -22,8 +16,7 @@ from bedwright.schedule.spans import Interval, merged
 from bedwright.works.making import Person as PersonCard
 from bedwright.works.making import Shift as ShiftCard
 from bedwright.works.making import WorkPlace as WorkPlaceCard
-from bedwright.works.trading import Order, OrderLine
-from bedwright.works.vans import VanRun, orders_to_make, van_run
+from bedwright.works.runs import Run
 from bedwright.works.works import Works
 
 DAYS_BEYOND = 12
@@ -32,60 +25,7 @@ OUTSIDE = "outside"
 """Code of the place where subcontracted operations are: it needs nobody here and never fills."""
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
-    """Beds made together under one works order: which order line, how many, and the van they must meet."""
-
-    id: str
-    order: str
-    line: int
-    customer: str
-    bed: str
-    size: str
-    beds: int
-    number: int
-    of: int
-    van: VanRun
-
-
 Bills = Callable[[str, str], Bill]
-
-
-def runs_to_make(works: Works, today: date) -> tuple[Run, ...]:
-    """Every run to be made, by order, line and number."""
-    found: list[Run] = []
-    for order in orders_to_make(works):
-        van = van_run(works, order, today)
-        for line in sorted(order.lines, key=lambda line: line.position):
-            found += _runs(works, order, line, van)
-    return tuple(found)
-
-
-def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[Run]:
-    most = max(1, int(works.rule("max_run")))
-    paired = works.beds[line.bed].pair != "none"
-    if paired:
-        most = max(2, most - most % 2)
-    of = math.ceil(line.quantity / most)
-    name = works_order_id(order.code, line.position, line.size)
-    left = line.quantity
-    for number in range(1, of + 1):
-        beds = min(most, math.ceil(left / (of - number + 1)))
-        if paired and beds % 2 and beds < left:
-            beds += 1
-        left -= beds
-        yield Run(
-            id=name if of == 1 else f"{name}-{number}",
-            order=order.code,
-            line=line.position,
-            customer=order.customer,
-            bed=works.beds[line.bed].code,
-            size=works.sizes[line.size].code,
-            beds=beds,
-            number=number,
-            of=of,
-            van=van,
-        )
 
 
 def plan_problem(works: Works, bills: Bills, runs: tuple[Run, ...], today: date) -> Problem:
@@ -215,6 +155,3 @@ def _oven(card: WorkPlaceCard, open_hours: tuple[Interval, ...]) -> Oven:
         count=card.places,
         working=open_hours,
     )
-
-
-__all__ = ["OUTSIDE", "Run", "plan_problem", "runs_to_make"]

@@ -1,0 +1,70 @@
+"""Runs: beds of one order line that are made together, each with the van that it must meet.
+
+Ids derive from order line and size (before release nothing lasting exists). A line is split into runs of at most the
+house rule `max_run`; halves of a linked pair stay together.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from bedwright.identity import works_order_id
+from bedwright.works.trading import Order, OrderLine
+from bedwright.works.vans import VanRun, orders_to_make, van_run
+from bedwright.works.works import Works
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """Beds made together under one works order: which order line, how many, and the van they must meet."""
+
+    id: str
+    order: str
+    line: int
+    customer: str
+    bed: str
+    size: str
+    beds: int
+    number: int
+    of: int
+    van: VanRun
+
+
+def runs_to_make(works: Works, today: date) -> tuple[Run, ...]:
+    """Every run to be made, by order, line and number."""
+    found: list[Run] = []
+    for order in orders_to_make(works):
+        van = van_run(works, order, today)
+        for line in sorted(order.lines, key=lambda line: line.position):
+            found += _runs(works, order, line, van)
+    return tuple(found)
+
+
+def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[Run]:
+    most = max(1, int(works.rule("max_run")))
+    paired = works.beds[line.bed].pair != "none"
+    if paired:
+        most = max(2, most - most % 2)
+    of = math.ceil(line.quantity / most)
+    name = works_order_id(order.code, line.position, line.size)
+    left = line.quantity
+    for number in range(1, of + 1):
+        beds = min(most, math.ceil(left / (of - number + 1)))
+        if paired and beds % 2 and beds < left:
+            beds += 1
+        left -= beds
+        yield Run(
+            id=name if of == 1 else f"{name}-{number}",
+            order=order.code,
+            line=line.position,
+            customer=order.customer,
+            bed=works.beds[line.bed].code,
+            size=works.sizes[line.size].code,
+            beds=beds,
+            number=number,
+            of=of,
+            van=van,
+        )
