@@ -125,8 +125,8 @@ def test_table_for_people() -> None:
         ((*HOURGLASS, "--at", ",".join(["1"] * 1001)), ["1001 compressions asked for; ask for 1000 or fewer"]),
         ((*HOURGLASS, "--at", "1," * 11_000), ["22000 characters are too long a list"]),
         (
-            ("--profile", "cylinder", "--end", "60", "--turns", "6", "--height", "200", "--wire", "13"),
-            ["--wire: may be a gauge or a diameter", "name the gauge system"],
+            ("--profile", "cylinder", "--end", "60", "--turns", "6", "--height", "200", "--wire", "13 gauge"),
+            ["--wire: ", "gauge"],
         ),
     ],
 )

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 from bedwright.works.delivery import VanRound
-from bedwright.works.trading import Order
+from bedwright.works.trading import Collection, Order
 from bedwright.works.works import Works
 
 TO_MAKE = ("confirmed", "sample")
@@ -74,3 +74,12 @@ def _run(van_round: VanRound, day: date, in_time: bool) -> VanRun:
         cut_off=cut_off_of(van_round, day),
         in_time=in_time,
     )
+
+
+def run_that_collects(works: Works, collection: Collection, today: date) -> date:
+    """Day of the round's run that collects: the first one on or after the day asked for."""
+    van_round = works.van_rounds[collection.van_round]
+    day = max(today, collection.day)
+    while not runs_on(works, van_round, day):
+        day += timedelta(days=1)
+    return day
