@@ -119,6 +119,7 @@ class Trim(Card):
     mass_per_metre: float | None = measure("mass_per_metre", None)
     width: float | None = measure("width", None)
     length: float | None = measure("length", None)
+    roll_length: float | None = measure("roll_length", None)
     supplier: str | None = refer("supplier", default=None, says="who delivers it")
     carbon: str | None = refer("carbon", default=None, says="carbon factor of the material")
 

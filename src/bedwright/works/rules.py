@@ -88,6 +88,8 @@ DEFAULTS: dict[str, Default] = {
     "crushed_stack": Default(6, "beds", 1, 12, "flat beds that may lie on each other; not known: measure the crush"),
     "relative_run_batch": Default(1, "beds", 1, 20, "beds that share one set-up when the plan is not known"),
     "roll_end_trim": Default(150, "mm", 50, 500, "lost at each start of a roll or lay"),
+    "rod_stock_length": Default(150_000, "mm", 3_000, 300_000, "length on one coil, or of one bar, of edge rod"),
+    "tape_roll_length": Default(100_000, "mm", 25_000, 500_000, "tape on a roll, where its card does not say"),
     "kerf_foam": Default(2, "mm", 0, 5, "width of the foam cutter's kerf"),
     "wire_diameter_tolerance": Default(1, "%", 0.5, 2, "tolerance of coil diameter in coiling"),
     "turns_tolerance": Default(0.25, "turns", 0.1, 0.5, "tolerance of live turns"),
