@@ -49,6 +49,7 @@ def test_build_waits_for_the_whole_set(small_works: Works, bed: str) -> None:
     for position, step in steps.items():
         for one in step.after:
             assert one < position or step.stream == "meet"
+            assert list(steps).index(one) < list(steps).index(position)
             assert step.stream == "meet" or steps[one].stream == step.stream
 
 

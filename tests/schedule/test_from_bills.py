@@ -134,3 +134,13 @@ def test_unknown_place_is_told_by_the_oven_card(small_works: Works) -> None:
     assert isinstance(works.work_places["OVEN"], WorkPlace)
     problem = problem_of(works)
     assert problem.ovens == () and any(place.code == "OVEN" for place in problem.places)
+
+
+def test_days_away_that_touch_are_one_stretch(small_works: Works) -> None:
+    away = (
+        {"position": 1, "first_day": date(2026, 3, 5), "last_day": date(2026, 3, 6)},
+        {"position": 2, "first_day": date(2026, 3, 4), "last_day": date(2026, 3, 4)},
+    )
+    problem = problem_of(changed(small_works, small_works.crew["P7"], absence=away))
+    person = next(one for one in problem.people if one.code == "P7")
+    assert person.absence == ((problem.clock.second(date(2026, 3, 4)), problem.clock.second(date(2026, 3, 7))),)

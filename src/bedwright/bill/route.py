@@ -126,7 +126,7 @@ class _Place:
 
 
 def bed_operations(works: Works, bed: BedAtSize) -> tuple[Operation, ...]:
-    """The operations of one bed, by position, each with what it waits for."""
+    """The operations of one bed, each after all that it waits for: parts by position, then what meets by position."""
     steps = [step for step in works.routes[bed.bed.route].ordered() if has(bed, step.only_if)]
     last: dict[str, int] = {}
     made = []
@@ -139,7 +139,7 @@ def bed_operations(works: Works, bed: BedAtSize) -> tuple[Operation, ...]:
             after = ()
         made.append(_operation(works, bed, step, after))
         last[step.stream] = step.position
-    return tuple(sorted(made, key=lambda one: one.position))
+    return tuple(made)
 
 
 def _operation(works: Works, bed: BedAtSize, step: RouteStep, after: tuple[int, ...]) -> Operation:
