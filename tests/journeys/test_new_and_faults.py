@@ -10,6 +10,7 @@ from click.testing import CliRunner, Result
 from openpyxl import load_workbook
 
 from bedcli.main import main
+from bedwright.works.rules import DEFAULTS
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -30,6 +31,9 @@ def test_new_writes_a_starter_without_faults(works: Path) -> None:
     assert [file.name for file in works.iterdir()] == ["works.xlsx"]
     about = load_workbook(works / "works.xlsx")["about"]
     assert about["C2"].value == "mine"
+    rules = list(load_workbook(works / "works.xlsx")["house_rules"].iter_rows(min_row=2, values_only=True))
+    assert {row[0] for row in rules} == set(DEFAULTS)
+    assert {row[6] for row in rules} == {"typical, change me"}
 
 
 def test_new_does_not_write_over_a_workbook(works: Path) -> None:

@@ -153,6 +153,7 @@ def _doubles(lines: Mapping[str, list[Line]]) -> list[Fault]:
         for same in by_key.values():
             rows = ", ".join(str(line.row) for line in same)
             for line in same if len(same) > 1 else ():
+                line.doubled = True
                 others = ", ".join(other.cell(sheet.key[-1]) for other in same if other is not line)
                 named = " ".join(f"{field} {as_text(line.values[field])}" for field in sheet.key)
                 says = f"{named} stands on rows {rows}, and it names one only (also at {others})"
@@ -204,9 +205,9 @@ def _cards(lines: Mapping[str, list[Line]]) -> tuple[list[Card], list[Fault]]:
             row, more = _made(line, own)
             faults += more
             key = (sheet.kind.KIND, fold(line.code))
-            if row is None:
+            if row is None or line.doubled:
                 broken.add(key)
-            else:
+            if row is not None:
                 nested[key][sheet.field].append(row)
     for kind in KINDS:
         for line in lines[kind.SHEET]:

@@ -18,7 +18,7 @@ MOST_CELLS = 2_000_000  # of the rectangle that holds all filled cells of a shee
 MOST_MERGED = 10_000
 _PIECE = 1 << 16
 _LONGEST_TOKEN = 1 << 22
-_DEEPEST = 60
+_DEEPEST = 200
 _PERCENT_IDS = frozenset({9, 10})  # the two built-in formats of per cent
 _QUOTED = re.compile(r'"[^"]*"|\\.|_.')
 

@@ -19,7 +19,7 @@ _HEADING = re.compile(r"(.*?)\s*[\[(]\s*(.*?)\s*[\])]")
 
 @dataclass(slots=True)
 class Line:
-    """One row of a sheet: field values as read, and the fields whose cells could not be read."""
+    """One row of a sheet: values as read, the fields whose cells could not be read, whether its key stands twice."""
 
     sheet: Sheet
     row: int
@@ -27,6 +27,7 @@ class Line:
     values: dict[str, object] = field(default_factory=dict)
     found: dict[str, Value] = field(default_factory=dict)
     bad: set[str] = field(default_factory=set)
+    doubled: bool = False
 
     @property
     def code(self) -> str:
