@@ -5,29 +5,28 @@ from __future__ import annotations
 from datetime import date
 from typing import Any
 
-import pytest
-
 from bedwright.bill.make import make_bill
-from bedwright.bill.make_list import Run, make_list
 from bedwright.bill.rows import Bill
 from bedwright.design.buildup import bed_at_size
-from bedwright.errors import FaultsFound
 from bedwright.schedule.audit import audit
-from bedwright.schedule.from_bills import schedule_problem
+from bedwright.schedule.from_bills import OUTSIDE, plan_problem
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.solve import solve
 from bedwright.works.card import Card
 from bedwright.works.making import Route, WorkPlace
+from bedwright.works.runs import Run, runs_to_make
 from bedwright.works.works import Works
 
 
-def bills_of(works: Works, runs: tuple[Run, ...]) -> dict[str, Bill]:
-    return {run.key: make_bill(works, bed_at_size(works, works.beds[run.bed], works.sizes[run.size])) for run in runs}
+def runs_of(works: Works) -> tuple[Run, ...]:
+    return runs_to_make(works, works.about.as_of)
 
 
-def problem_of(works: Works, **values: Any) -> Problem:
-    runs = make_list(works)
-    return schedule_problem(works, runs, bills_of(works, runs), **values)
+def problem_of(works: Works) -> Problem:
+    def bill(bed: str, size: str) -> Bill:
+        return make_bill(works, bed_at_size(works, works.beds[bed], works.sizes[size]))
+
+    return plan_problem(works, bill, runs_of(works), works.about.as_of)
 
 
 def changed(works: Works, card: Card, **values: Any) -> Works:
@@ -41,19 +40,19 @@ def test_plan_of_the_small_works_passes_the_audit(small_works: Works) -> None:
     plan = solve(problem)
     assert audit(problem, plan) == ()
     assert plan.unplaced == ()
-    assert {finish.works_order for finish in plan.finishes} == {run.id for run in make_list(small_works)}
+    assert {finish.works_order for finish in plan.finishes} == {run.id for run in runs_of(small_works)}
 
 
 def test_run_seconds_and_due(small_works: Works) -> None:
     problem = problem_of(small_works)
-    runs = {run.id: run for run in make_list(small_works)}
+    runs = {run.id: run for run in runs_of(small_works)}
     snipe = next(run for run in runs.values() if run.bed == "SNIPE")
     order = next(order for order in problem.works_orders if order.id == snipe.id)
     assert order.due == problem.clock.second(date(2026, 3, 9), 14 * 60)
-    coil = next(one for one in problem.operations if one.id == f"{snipe.id}/10")
+    coil = next(one for one in problem.operations if one.id == f"{snipe.id}-10")
     assert coil.run_seconds == round((0.5 + 0.017 * 312) * 2 * 60)
     assert coil.setup_keys == (("wire", "W22"),)
-    flip = next(one for one in problem.operations if one.id == f"{snipe.id}/52")
+    flip = next(one for one in problem.operations if one.id == f"{snipe.id}-52")
     assert flip.hands == 2
 
 
@@ -62,25 +61,15 @@ def test_oven_holds_what_its_racks_hold(small_works: Works) -> None:
     works = changed(small_works, oven, rack_units=1)
     problem = problem_of(works)
     charges = [one for one in problem.operations if one.place == "OVEN"]
-    assert [(one.id.rsplit("/")[-1], one.rack_units, one.run_seconds) for one in charges] == [
-        ("12.1", 1, 0),
-        ("12.2", 1, 0),
+    assert [(one.id.removeprefix(one.works_order), one.rack_units, one.run_seconds) for one in charges] == [
+        ("-12-1", 1, 0),
+        ("-12-2", 1, 0),
     ]
-    rod = next(one for one in problem.operations if one.id.endswith("/13") and "12" in one.after[0])
+    rod = next(one for one in problem.operations if one.id.endswith("-13") and "-12-" in one.after[0])
     assert set(rod.after) == {one.id for one in charges}
     assert charges[0].wait_seconds == 30 * 60
     plan = solve(problem)
     assert audit(problem, plan) == () and len(plan.charges) == 2
-
-
-def test_material_day_holds_the_parts_back(small_works: Works) -> None:
-    runs = make_list(small_works)
-    day = date(2026, 3, 5)
-    problem = problem_of(small_works, material_days={runs[0].id: day})
-    first = [one for one in problem.operations if one.works_order == runs[0].id]
-    assert all(one.earliest >= problem.clock.second(day) for one in first)
-    plan = solve(problem)
-    assert min(slip.start for slip in plan.slips if slip.operation.startswith(runs[0].id)) >= problem.clock.second(day)
 
 
 def test_work_done_outside_is_a_wait(small_works: Works) -> None:
@@ -94,17 +83,21 @@ def test_work_done_outside_is_a_wait(small_works: Works) -> None:
     kept = [one for one in small_works.all_cards() if one is not route]
     works = Works.of(small_works.about, [*kept, Route.make(code="R-OPEN", steps=steps)])
     problem = problem_of(works)
-    snipe = next(run for run in make_list(works) if run.bed == "SNIPE")
-    own = {one.id: one for one in problem.operations if one.works_order == snipe.id}
-    assert f"{snipe.id}/31" not in own and f"{snipe.id}/11" not in own
-    assert own[f"{snipe.id}/32"].earliest == 36_000  # nothing comes before it: it waits from the first second
-    assert own[f"{snipe.id}/10"].wait_seconds == 36_000 and own[f"{snipe.id}/12"].after == (f"{snipe.id}/10",)
+    snipe = next(run for run in runs_of(works) if run.bed == "SNIPE")
+    own = [one for one in problem.operations if one.works_order == snipe.id]
+    outside = [one for one in own if one.place == OUTSIDE]
+    assert {one.words for one in outside} == {"quilt deep panels", "lace"}
+    assert all((one.skill, one.run_seconds, one.wait_seconds) == (None, 1, 36_000) for one in outside)
+    plan = solve(problem)
+    assert audit(problem, plan) == () and plan.unplaced == ()
+    start = {slip.operation: slip.start for slip in plan.slips}
+    assert start[f"{snipe.id}-32"] >= start[f"{snipe.id}-31"] + 36_000
 
 
 def test_machine_that_needs_nobody(small_works: Works) -> None:
     places = {place.code: place for place in problem_of(small_works).places}
     assert all(place.needs_person for place in places.values())
-    assert places["COILER"].setup_seconds == (("wire", 1800), ("coil height", 7200))
+    assert places["COILER"].setup_seconds == (("coil height", 7200), ("wire", 1800))
     assert "OVEN" not in places
 
 
@@ -117,11 +110,6 @@ def test_absence_and_shift_come_from_the_crew_cards(small_works: Works) -> None:
         (clock.second(date(2026, 3, 2), 360), clock.second(date(2026, 3, 2), 600)),
         (clock.second(date(2026, 3, 2), 630), clock.second(date(2026, 3, 2), 840)),
     )
-
-
-def test_run_without_a_bill_is_refused(small_works: Works) -> None:
-    with pytest.raises(FaultsFound, match="SNIPE 150"):
-        schedule_problem(small_works, make_list(small_works), {})
 
 
 def test_same_cards_same_problem_whatever_their_order(small_works: Works) -> None:

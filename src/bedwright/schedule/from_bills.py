@@ -1,216 +1,162 @@
-"""The binder of the plan: runs of the make list, their bills and the cards of places and people make a problem.
-
-What is done outside has no operation here: its time becomes a wait after what comes before it. A run that is too large
-for one oven charge is shared among several charges. Parts may be made ahead; build does not begin earlier than the
-house's `order_early_days` before the van.
-"""
+"""The problem of the plan, from cards and bills: works orders from runs, operations from making routes."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
-from datetime import date, time, timedelta
+import math
+from collections.abc import Callable, Iterable
+from datetime import date, timedelta
 
-from bedwright.bill.make_list import Run
 from bedwright.bill.rows import Bill
-from bedwright.bill.rows import Operation as Step
-from bedwright.errors import Fault, FaultsFound
+from bedwright.bill.rows import Operation as BedOperation
 from bedwright.schedule.calendar import Shift, WallClock, absence, working_time
 from bedwright.schedule.orders import Operation, WorksOrder
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.resources import Oven, Person, WorkPlace
-from bedwright.schedule.spans import Interval
+from bedwright.schedule.spans import Interval, merged
+from bedwright.works.making import Person as PersonCard
 from bedwright.works.making import Shift as ShiftCard
+from bedwright.works.making import WorkPlace as WorkPlaceCard
+from bedwright.works.runs import Run
 from bedwright.works.works import Works
 
-SPARE_DAYS = 14  # days of people's time after the last cut-off, so that what is late still has a place to go
+DAYS_BEYOND = 12
+"""Days of work kept open after the last cut-off, so that late beds find their real end."""
+OUTSIDE = "outside"
+"""Code of the place where subcontracted operations are: it needs nobody here and never fills."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Link:
-    """Operations that stand for a step: what must be finished, and how long to wait after where nothing is."""
-
-    ids: tuple[str, ...]
-    wait: int
+Bills = Callable[[str, str], Bill]
 
 
-def schedule_problem(
-    works: Works,
-    runs: Iterable[Run],
-    bills: Mapping[str, Bill],
-    *,
-    as_of: date | None = None,
-    material_days: Mapping[str, date] | None = None,
-    days: int | None = None,
-) -> Problem:
-    """The problem of a make list.
-
-    bills: by `Run.key`; material_days: run id -> first day on which all its material is there; days: how many days of
-    people's time are laid out (default: to the last cut-off and two weeks more). Raises FaultsFound for runs without a
-    bill, and for whatever the problem itself refuses.
-    """
-    wanted = tuple(runs)
-    lacking = sorted({run.key for run in wanted if run.key not in bills})
-    if lacking:
-        raise FaultsFound(Fault("has no bill", "make one", key, card=f"bed {key}") for key in lacking)
-    clock = WallClock(works.about.time_zone, works.about.as_of if as_of is None else as_of)
-    last = max((run.cut_off_day for run in wanted), default=clock.as_of)
-    span = max((last - clock.as_of).days, 0) + SPARE_DAYS if days is None else days
-    closed = [card.day for card in works.closed_days]
-    operations: list[Operation] = []
-    for run in wanted:
-        first = clock.second((material_days or {}).get(run.id, clock.as_of))
-        build = clock.second(run.van_day - timedelta(days=round(works.rule("order_early_days"))))
-        operations += run_operations(works, run, bills[run.key], max(first, 0), max(build, 0))
-    used = {operation.place for operation in operations}
+def plan_problem(works: Works, bills: Bills, runs: tuple[Run, ...], today: date) -> Problem:
+    """The whole problem. bills(bed, size) gives the bill of a bed at size. Raises FaultsFound with every fault."""
+    clock = WallClock(works.about.time_zone, today)
+    last = max([run.van.cut_off.date() for run in runs], default=today) + timedelta(days=DAYS_BEYOND)
+    days = (last - today).days + 1
+    closed = frozenset(card.day for card in works.closed_days)
+    hours = {card.code: working_time(clock, (_shift(card),), days, closed) for card in works.shifts}
+    open_hours = merged([pair for stretches in hours.values() for pair in stretches])
+    operations = [one for run in runs for one in _operations(works, clock, run, bills(run.bed, run.size))]
+    manned = {one.place for one in operations if one.skill is not None}
+    outside = sum(1 for one in operations if one.place == OUTSIDE)
+    places = [
+        _place(card, needs_person=card.code in manned, open_hours=open_hours)
+        for card in works.work_places
+        if card.form != "oven"
+    ]
+    if outside:
+        places.append(WorkPlace(code=OUTSIDE, kind=OUTSIDE, count=outside, needs_person=False))
     return Problem(
         zone=works.about.time_zone,
-        as_of=clock.as_of,
-        works_orders=tuple(works_order(clock, run) for run in wanted),
+        as_of=today,
+        works_orders=tuple(_works_order(works, clock, run) for run in runs),
         operations=tuple(operations),
-        places=_places(works, bills, used),
-        ovens=_ovens(works, clock, span, closed, used),
-        people=_people(works, clock, span, closed),
+        places=tuple(places),
+        ovens=tuple(_oven(card, open_hours) for card in works.work_places if card.form == "oven"),
+        people=tuple(_person(card, clock, hours) for card in works.crew),
     )
 
 
-def works_order(clock: WallClock, run: Run) -> WorksOrder:
-    """A run as the plan's works order: due is the cut-off of its van."""
+def _works_order(works: Works, clock: WallClock, run: Run) -> WorksOrder:
+    cut_off = run.van.cut_off
+    bed = works.beds[run.bed]
     return WorksOrder(
         id=run.id,
-        due=clock.second(run.cut_off_day, run.cut_off.hour * 60 + run.cut_off.minute),
-        van_round=run.van_round,
+        due=max(0, clock.second(cut_off.date(), cut_off.hour * 60 + cut_off.minute)),
+        van_round=f"{run.van.van_round} {run.van.day.isoformat()}",
         beds=run.beds,
-        words=f"{run.beds} x {run.key}",
-        pair=run.pair,
+        words=f"{run.beds} x {bed.name or bed.code} {run.size}",
+        pair=f"{run.order} {run.line}" if bed.pair != "none" and run.of > 1 else "",
     )
 
 
-def run_operations(works: Works, run: Run, bill: Bill, first: int, build: int) -> tuple[Operation, ...]:
-    """The net of one run: its streams and their meeting. first, build: earliest second of parts and of build [s]."""
-    links: dict[int, _Link] = {}
-    made: dict[str, Operation] = {}
-    by_position = {step.position: step for step in bill.operations}
-    for step in _in_order(by_position):
-        after = tuple(name for position in step.after for name in links[position].ids)
-        waited = max((links[position].wait for position in step.after), default=0)
-        wait = round(step.wait_minutes * 60)
-        if step.subcontracted:
-            _wait_longer(made, after, wait)
-            links[step.position] = _Link(after, 0 if after else waited + wait)
-            continue
-        earliest = max(first + waited, build if step.stream == "meet" else 0)
-        parts = _oven_parts(works, step, run.beds) if step.oven else (run.beds,)
-        names = []
-        for number, beds in enumerate(parts, 1):
-            name = f"{run.id}/{step.position}" + (f".{number}" if len(parts) > 1 else "")
-            made[name] = _operation(run, step, name, beds, after, wait, earliest)
-            names.append(name)
-        links[step.position] = _Link(tuple(names), 0)
-    return tuple(made.values())
+def _operations(works: Works, clock: WallClock, run: Run, bill: Bill) -> Iterable[Operation]:
+    """Operations of a run; an oven load larger than one charge becomes several that must all be done."""
+    early = run.van.cut_off.date() - timedelta(days=int(works.rule("order_early_days")))
+    earliest = max(0, clock.second(early))
+    names: dict[int, tuple[str, ...]] = {}
+    for step in bill.operations:
+        after = tuple(name for position in step.after for name in names[position])
+        parts = _oven_parts(works, step, run.beds)
+        made = [
+            Operation(
+                id=f"{run.id}-{step.position}" + (f"-{part}" if len(parts) > 1 else ""),
+                works_order=run.id,
+                stream=step.stream,
+                place=OUTSIDE if step.subcontracted else step.work_place,
+                skill=None if step.oven or step.subcontracted else step.skill,
+                run_seconds=_seconds(step, run.beds),
+                setup_keys=((step.family, step.family_value),) if step.family else (),
+                after=after,
+                wait_seconds=round(step.wait_minutes * 60),
+                hands=max(1, step.hands),
+                rack_units=beds * step.rack_units if step.oven else 0,
+                earliest=earliest,
+                words=step.operation,
+            )
+            for part, beds in enumerate(parts, 1)
+        ]
+        names[step.position] = tuple(one.id for one in made)
+        yield from made
 
 
-def _in_order(steps: Mapping[int, Step]) -> list[Step]:
-    """Parts before what meets: each step after those it waits for."""
-    return sorted(steps.values(), key=lambda step: (step.stream == "meet", step.position))
+def _seconds(step: BedOperation, beds: int) -> int:
+    """Working seconds: none in an oven; one for what is done outside, whose time is the wait after it."""
+    if step.oven:
+        return 0
+    return 1 if step.subcontracted else max(1, round(step.minutes * 60 * beds))
 
 
-def _wait_longer(made: dict[str, Operation], names: tuple[str, ...], wait: int) -> None:
-    """Time outside becomes a wait after the operations before it."""
-    for name in names:
-        made[name] = replace(made[name], wait_seconds=made[name].wait_seconds + wait)
+def _oven_parts(works: Works, step: BedOperation, beds: int) -> tuple[int, ...]:
+    """Beds of each charge that the run is split into; one part for what is no oven."""
+    if not step.oven:
+        return (beds,)
+    racks = works.work_places[step.work_place].rack_units or 1
+    most = max(1, racks // max(1, step.rack_units))
+    parts = math.ceil(beds / most)
+    return tuple(beds // parts + (1 if part < beds % parts else 0) for part in range(parts))
 
 
-def _oven_parts(works: Works, step: Step, beds: int) -> tuple[int, ...]:
-    """Beds of each charge: as many as the racks hold, the rest in the last."""
-    room = works.work_places[step.work_place].rack_units or 0
-    most = max(1, room // max(step.rack_units, 1))
-    return tuple(min(most, beds - start) for start in range(0, beds, most))
-
-
-def _operation(
-    run: Run, step: Step, name: str, beds: int, after: tuple[str, ...], wait: int, earliest: int
-) -> Operation:
-    return Operation(
-        id=name,
-        works_order=run.id,
-        stream=step.stream,
-        place=step.work_place,
-        skill=None if step.oven else step.skill,
-        run_seconds=0 if step.oven else max(1, round(step.minutes * beds * 60)),
-        setup_keys=((step.family, step.family_value),) if step.family and step.family_value else (),
-        after=after,
-        wait_seconds=wait,
-        hands=max(1, step.hands),
-        rack_units=step.rack_units * beds,
-        earliest=earliest,
-        words=step.operation,
+def _shift(card: ShiftCard) -> Shift:
+    return Shift(
+        code=card.code,
+        weekdays=card.weekdays,
+        start_minute=card.start.hour * 60 + card.start.minute,
+        end_minute=card.end.hour * 60 + card.end.minute,
+        breaks=tuple(
+            (row.start.hour * 60 + row.start.minute, row.end.hour * 60 + row.end.minute)
+            for row in sorted(card.breaks, key=lambda row: row.position)
+        ),
     )
 
 
-def _places(works: Works, bills: Mapping[str, Bill], used: set[str]) -> tuple[WorkPlace, ...]:
-    manned = {step.work_place for bill in bills.values() for step in bill.operations if step.hands > 0}
-    return tuple(
-        WorkPlace(
-            code=card.code,
-            kind=card.form,
-            count=card.places,
-            needs_person=card.code in manned,
-            setup_seconds=tuple((row.family, round(row.setup_minutes * 60)) for row in card.setups),
-        )
-        for card in works.work_places
-        if card.form != "oven" and card.code in used
+def _person(card: PersonCard, clock: WallClock, hours: dict[str, tuple[Interval, ...]]) -> Person:
+    return Person(
+        code=card.code,
+        skills=tuple(sorted((row.skill, round(row.skill_level)) for row in card.skills)),
+        working=next(stretches for code, stretches in hours.items() if code.casefold() == card.shift.casefold()),
+        absence=merged(absence(clock, row.first_day, row.last_day) for row in card.absence),
     )
 
 
-def _ovens(works: Works, clock: WallClock, days: int, closed: list[date], used: set[str]) -> tuple[Oven, ...]:
-    """Ovens, charged and emptied while somebody is there; breaks are run through."""
-    shifts = [_shift(card, breaks=False) for card in works.shifts]
-    return tuple(
-        Oven(
-            code=card.code,
-            capacity=card.rack_units or 0,
-            warm_up_seconds=round((card.warm_up_minutes or 0) * 60),
-            charge_seconds=round((card.charge_minutes or 0) * 60),
-            count=card.places,
-            working=working_time(clock, shifts, days, closed),
-        )
-        for card in works.work_places
-        if card.form == "oven" and card.code in used
+def _place(card: WorkPlaceCard, *, needs_person: bool, open_hours: tuple[Interval, ...]) -> WorkPlace:
+    return WorkPlace(
+        code=card.code,
+        kind=card.name or card.code,
+        count=card.places,
+        needs_person=needs_person,
+        setup_seconds=tuple(sorted((row.family, round(row.setup_minutes * 60)) for row in card.setups)),
+        working=() if needs_person else open_hours,
     )
 
 
-def _people(works: Works, clock: WallClock, days: int, closed: list[date]) -> tuple[Person, ...]:
-    hours: dict[str, tuple[Interval, ...]] = {
-        card.code: working_time(clock, [_shift(card, breaks=True)], days, closed) for card in works.shifts
-    }
-    return tuple(
-        Person(
-            code=card.code,
-            skills=tuple((row.skill, round(row.skill_level)) for row in card.skills),
-            working=hours[works.shifts[card.shift].code],
-            absence=_away(clock, [(row.first_day, row.last_day) for row in card.absence]),
-        )
-        for card in works.crew
+def _oven(card: WorkPlaceCard, open_hours: tuple[Interval, ...]) -> Oven:
+    assert card.rack_units is not None and card.charge_minutes is not None and card.warm_up_minutes is not None
+    return Oven(
+        code=card.code,
+        capacity=card.rack_units,
+        warm_up_seconds=round(card.warm_up_minutes * 60),
+        charge_seconds=round(card.charge_minutes * 60),
+        count=card.places,
+        working=open_hours,
     )
-
-
-def _away(clock: WallClock, spans: list[tuple[date, date]]) -> tuple[Interval, ...]:
-    """Days away as stretches that do not touch."""
-    out: list[Interval] = []
-    for first, last in sorted(spans):
-        start, end = absence(clock, first, last)
-        if out and start <= out[-1][1]:
-            out[-1] = (out[-1][0], max(out[-1][1], end))
-        else:
-            out.append((start, end))
-    return tuple(out)
-
-
-def _shift(card: ShiftCard, *, breaks: bool) -> Shift:
-    rest = tuple((_minute(row.start), _minute(row.end)) for row in card.breaks) if breaks else ()
-    return Shift(card.code, card.weekdays, _minute(card.start), _minute(card.end), rest)
-
-
-def _minute(moment: time) -> int:
-    return moment.hour * 60 + moment.minute
