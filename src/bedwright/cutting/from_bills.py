@@ -27,7 +27,7 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Cuts:
-    """Every cut, and the yields: code -> share of the material taken that ends in pieces, roll ends and edges counted."""
+    """Every cut, and the yields: code -> share of what is taken that ends in pieces, roll ends and edges counted."""
 
     cuts: tuple[Cut, ...]
     yields: dict[str, float]

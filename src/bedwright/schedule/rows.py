@@ -113,3 +113,13 @@ def _by_day(clock: WallClock, stretches: tuple[Interval, ...]) -> list[tuple[dat
             out.append((day, worked))
         day += timedelta(days=1)
     return out
+
+
+def start_days(problem: Problem, plan: Plan) -> dict[str, date]:
+    """Day on which each works order begins, in the works' zone: when its material must be there."""
+    orders = {operation.id: operation.works_order for operation in problem.operations}
+    first: dict[str, int] = {}
+    for slip in plan.slips:
+        order = orders[slip.operation]
+        first[order] = min(slip.setup_start, first.get(order, slip.setup_start))
+    return {order: problem.clock.wall(first[order]).date() for order in sorted(first)}

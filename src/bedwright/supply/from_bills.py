@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
 from bedwright.bill.rows import Bill
 from bedwright.bill.scrap import house_scrap
 from bedwright.mechanics.wire import mass_per_metre
-from bedwright.supply.net_requirements import Demand, OnHand
+from bedwright.supply.net_requirements import Demand, ItemNeed, OnHand, net_requirements
 from bedwright.works.materials import Cloth, Filling, Film, Trim
+from bedwright.works.runs import Run
 from bedwright.works.springs import Wire
 from bedwright.works.trading import Stock
 from bedwright.works.works import Works
@@ -54,6 +55,23 @@ def demands(works: Works, wanted: Iterable[Wanted], yields: Mapping[str, float] 
             if quantity > 0
         ]
     return tuple(sorted(found, key=lambda one: (one.day, one.works_order, one.code)))
+
+
+def needs(
+    works: Works,
+    bills: Callable[[str, str], Bill],
+    runs: Iterable[Run],
+    starts: Mapping[str, date],
+    yields: Mapping[str, float],
+    today: date,
+) -> tuple[ItemNeed, ...]:
+    """Every item that the runs need: on the day their work begins (starts), else on the day of their cut-off."""
+    wanted = [
+        Wanted(run.id, bills(run.bed, run.size), run.beds, starts.get(run.id, run.van.cut_off.date())) for run in runs
+    ]
+    asked = demands(works, wanted, yields)
+    leads = lead_days(works, [one.code for one in asked])
+    return net_requirements(asked, stock_on_hand(works, asked).on_hand, leads, today)
 
 
 def stock_on_hand(works: Works, wanted: Iterable[Demand]) -> StockLeft:

@@ -68,3 +68,13 @@ def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[
             of=of,
             van=van,
         )
+
+
+def beds_in_use(works: Works) -> tuple[tuple[str, str], ...]:
+    """(bed code, size code) of every bed at every size that somebody orders, lists, asks for, claims or offers."""
+    found = [(line.bed, line.size) for order in works.orders for line in order.lines]
+    found += [(row.bed, row.size) for customer in works.customers for row in customer.beds]
+    found += [(brief.bed, brief.size) for brief in works.briefs if brief.bed is not None]
+    found += [(bed.code, claim.size) for bed in works.beds for claim in bed.claims if claim.size is not None]
+    found += [(offer.bed, offer.size) for offer in works.offers]
+    return tuple(sorted({(works.beds[bed].code, works.sizes[size].code) for bed, size in found}))

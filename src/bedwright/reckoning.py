@@ -1,0 +1,163 @@
+"""One bed or the whole order book through every room, lazily, once: the only assembler.
+
+It computes nothing of its own: it asks each room for what the next room needs, and keeps the answers.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from decimal import Decimal
+from functools import cached_property, partial
+
+from bedwright.answers import Answer, answer
+from bedwright.bill.make import make_bill
+from bedwright.bill.rows import Bill
+from bedwright.cost.rollup import cost
+from bedwright.cost.sheet import CostSheet
+from bedwright.cutting.from_bills import Cuts, cut_problems, solve_cuts
+from bedwright.design.bed_at_size import BedAtSize
+from bedwright.design.buildup import bed_at_size
+from bedwright.design.fit import fit
+from bedwright.errors import BedwrightError, Fault
+from bedwright.identity import fold
+from bedwright.loading.from_orders import VanLoad, van_loads
+from bedwright.marks.evidence import JudgedClaim, judged_claims
+from bedwright.marks.label_facts import LabelFacts, label_facts
+from bedwright.mechanics.pad_test import Curve, pad_test
+from bedwright.plants.beside import Beside, beside
+from bedwright.schedule.audit import audit
+from bedwright.schedule.from_bills import plan_problem
+from bedwright.schedule.plan import Plan
+from bedwright.schedule.problem import Problem
+from bedwright.schedule.rows import start_days
+from bedwright.schedule.solve import solve
+from bedwright.supply.from_bills import needs
+from bedwright.supply.net_requirements import ItemNeed
+from bedwright.works.runs import Run, beds_in_use, runs_to_make
+from bedwright.works.trading import CustomerBed
+from bedwright.works.works import Works
+
+Told = Callable[[str, int, int], None]
+"""Called with a step's name, how much of it is done, and of how much."""
+
+
+class Reckoning:
+    """All results of a works on a day. Every property is worked out when first asked for, and kept."""
+
+    def __init__(self, works: Works, today: date | None = None, told: Told | None = None) -> None:
+        self.works = works
+        self.today = today or works.about.as_of
+        self._told = told or (lambda _step, _done, _of: None)
+        self._beds: dict[tuple[str, str], BedAtSize] = {}
+        self._bills: dict[tuple[str, str], Bill] = {}
+        self._curves: dict[tuple[str, str], Curve | str] = {}
+        self._costs: dict[tuple[str, str], CostSheet] = {}
+
+    @cached_property
+    def keys(self) -> tuple[tuple[str, str], ...]:
+        """Every bed at every size that somebody orders, lists, asks for or claims: (bed code, size code)."""
+        return beds_in_use(self.works)
+
+    def bed(self, bed: str, size: str) -> BedAtSize:
+        """The bed at size."""
+        key = (fold(bed), fold(size))
+        if key not in self._beds:
+            self._beds[key] = bed_at_size(self.works, self.works.beds[bed], self.works.sizes[size])
+        return self._beds[key]
+
+    def bill(self, bed: str, size: str) -> Bill:
+        """What it takes."""
+        key = (fold(bed), fold(size))
+        if key not in self._bills:
+            self._bills[key] = make_bill(self.works, self.bed(bed, size))
+        return self._bills[key]
+
+    def curve(self, bed: str, size: str) -> Curve | str:
+        """The predicted pad test in the middle, or the sentence that says why it is not known."""
+        key = (fold(bed), fold(size))
+        if key not in self._curves:
+            try:
+                self._curves[key] = pad_test(self.bed(bed, size))
+            except BedwrightError as error:
+                self._curves[key] = str(error)
+        return self._curves[key]
+
+    def cost(self, bed: str, size: str) -> CostSheet:
+        """What it costs today: yields from the cut plan, contribution by the tape-edge minutes."""
+        key = (fold(bed), fold(size))
+        if key not in self._costs:
+            bill = self.bill(bed, size)
+            scarce = sum(step.minutes for step in bill.operations if step.skill == "tape edge")
+            self._costs[key] = cost(
+                self.works, bill, self.today, yields=self.cuts.yields, bottleneck_minutes=scarce or None
+            )
+        return self._costs[key]
+
+    def claims(self, bed: str, size: str) -> tuple[JudgedClaim, ...]:
+        """Its claims, judged."""
+        return judged_claims(self.works, self.bed(bed, size), self.today)
+
+    def label(self, bed: str, size: str, names: CustomerBed | None = None) -> LabelFacts:
+        """Its label, under a customer's name where one is given."""
+        return label_facts(self.works, self.bed(bed, size), self.claims(bed, size), names)
+
+    @cached_property
+    def fit_faults(self) -> tuple[Fault, ...]:
+        """Every fault of fit of every bed at every size."""
+        return tuple(fault for bed, size in self.keys for fault in fit(self.works, self.bed(bed, size)))
+
+    @cached_property
+    def runs(self) -> tuple[Run, ...]:
+        """Works orders to be made, each with the van it must meet."""
+        return runs_to_make(self.works, self.today)
+
+    @cached_property
+    def plan_problem(self) -> Problem:
+        """The question of the plan."""
+        return plan_problem(self.works, self.bill, self.runs, self.today)
+
+    @cached_property
+    def plan(self) -> Plan:
+        """Who, where, when."""
+        return solve(self.plan_problem, progress=partial(self._told, "plan"))
+
+    @cached_property
+    def plan_faults(self) -> tuple[Fault, ...]:
+        """What the independent audit finds in the plan: nothing, when it is sound."""
+        return audit(self.plan_problem, self.plan)
+
+    @cached_property
+    def cuts(self) -> Cuts:
+        """Lays, slits and sheets of all works orders."""
+        problems = cut_problems(self.works, self.bill, self.runs)
+        return solve_cuts(problems, partial(self._told, "cuts"))
+
+    @cached_property
+    def loads(self) -> tuple[VanLoad, ...]:
+        """Every van load, with collections."""
+        return van_loads(self.works, self.bill, self.runs, self.today, partial(self._told, "loading"))
+
+    @cached_property
+    def supply(self) -> tuple[ItemNeed, ...]:
+        """What must be bought, by when, and what each shortage starves: needed when its works order begins."""
+        starts = start_days(self.plan_problem, self.plan)
+        return needs(self.works, self.bill, self.runs, starts, self.cuts.yields, self.today)
+
+    @cached_property
+    def offers(self) -> tuple[Beside, ...]:
+        """Bought beds beside made ones."""
+        return beside(self.works, self._made_cost)
+
+    @cached_property
+    def briefs(self) -> tuple[Answer, ...]:
+        """How each brief that names a bed is answered by it."""
+        found = [(brief, brief.bed, brief.size) for brief in self.works.briefs if brief.bed is not None]
+        return tuple(
+            answer(brief, self.bill(bed, size), self.curve(bed, size), self.cost(bed, size), self.claims(bed, size))
+            for brief, bed, size in found
+        )
+
+    def _made_cost(self, bed: str, size: str) -> Decimal | None:
+        sheet = self.cost(bed, size)
+        return Decimal(sheet.total) / 100 if sheet.complete else None
