@@ -69,6 +69,8 @@ def _feel(brief: Brief, curve: Curve | str) -> Point:
     says = f"H {curve.hardness.tangent:.1f} N/mm ({curve.low:.1f} to {curve.high:.1f}, flat foundation); {band}"
     if curve.low >= low and curve.high <= high:
         return Point(True, says)
-    if curve.high < low or curve.low > high:
+    if curve.low > high:
         return Point(False, says)
+    if curve.high < low:
+        return Point(None, f"{says}; this model reads soft, so press a sample")
     return Point(None, says)

@@ -8,6 +8,7 @@
     ├── OutsideRange       a formula asked beyond the range its book states
     ├── NotConverged       a sum that did not settle; says where and by how much
     ├── NoPlan             no plan exists, or none was found; says which limit stands in the way
+    ├── NotPrinted         a paper that could not be set; says what stood in the way
     └── NotKnown           a figure that only the maker's own measurement can give, and that is empty
 
 A fault names the place, echoes the value and says what would do.
@@ -107,6 +108,10 @@ class NotConverged(BedwrightError):
 
 class NoPlan(BedwrightError):
     """No plan: the limit in the way is named."""
+
+
+class NotPrinted(BedwrightError):
+    """A paper could not be set as it should be; says what stood in the way."""
 
 
 class NotKnown(BedwrightError):

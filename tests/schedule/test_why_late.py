@@ -49,7 +49,7 @@ def test_material_that_comes_late_and_a_cut_off_too_near() -> None:
     words, parts = reason(problem(tape("A", earliest=8 * H), due=10 * H))
     assert parts[0] == ("material date", "t", 8 * H)
     assert words.startswith("the cut-off is too near: even alone it would not be ready before Mon 19 Oct 11:00")
-    assert "material was not there" in words
+    assert "until its first day" in words
 
 
 def test_the_oven() -> None:

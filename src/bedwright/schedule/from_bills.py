@@ -71,7 +71,10 @@ def _works_order(works: Works, clock: WallClock, run: Run) -> WorksOrder:
 
 
 def _operations(works: Works, clock: WallClock, run: Run, bill: Bill) -> Iterable[Operation]:
-    """Operations of a run; an oven load larger than one charge becomes several that must all be done."""
+    """Operations of a run; an oven load larger than one charge becomes several that must all be done.
+
+    Parts may be made ahead; build does not begin earlier than the house rule allows before the van.
+    """
     early = run.van.cut_off.date() - timedelta(days=int(works.rule("order_early_days")))
     earliest = max(0, clock.second(early))
     names: dict[int, tuple[str, ...]] = {}
@@ -91,7 +94,7 @@ def _operations(works: Works, clock: WallClock, run: Run, bill: Bill) -> Iterabl
                 wait_seconds=round(step.wait_minutes * 60),
                 hands=max(1, step.hands),
                 rack_units=beds * step.rack_units if step.oven else 0,
-                earliest=earliest,
+                earliest=earliest if step.stream == "meet" else 0,
                 words=step.operation,
             )
             for part, beds in enumerate(parts, 1)

@@ -174,7 +174,7 @@ def _sentence(parts: list[tuple[str, str, int]]) -> str:
         "people in use": "waited {t} for people for {w}, who were at other work or too near the end of their shift",
         "nobody at work": "lay {t} while nobody for {w} was at work",
         "oven": "spent {t} waiting for and in the oven {w}",
-        "material date": "could not begin at {w} for {t} because its material was not there",
+        "material date": "was held at {w} for {t} until its first day (material, or not so long before its van)",
         "making it": "took {t} to make at {w}",
         "set-up": "set-up at {w} took {t}",
         "waits": "cooled, cured or relaxed for {t} after {w}",
