@@ -34,7 +34,7 @@ from bedwright.schedule.rows import start_days
 from bedwright.schedule.solve import solve
 from bedwright.supply.from_bills import needs
 from bedwright.supply.net_requirements import ItemNeed
-from bedwright.works.runs import Run, beds_in_use, runs_to_make
+from bedwright.works.runs import Run, beds_in_use, mean_run, runs_to_make
 from bedwright.works.trading import CustomerBed
 from bedwright.works.works import Works
 
@@ -84,13 +84,18 @@ class Reckoning:
         return self._curves[key]
 
     def cost(self, bed: str, size: str) -> CostSheet:
-        """What it costs today: yields from the cut plan, contribution by the tape-edge minutes."""
+        """What it costs today: yields of the cut plan, set-up shared by a run, contribution by tape-edge minutes."""
         key = (fold(bed), fold(size))
         if key not in self._costs:
             bill = self.bill(bed, size)
             scarce = sum(step.minutes for step in bill.operations if step.skill == "tape edge")
             self._costs[key] = cost(
-                self.works, bill, self.today, yields=self.cuts.yields, bottleneck_minutes=scarce or None
+                self.works,
+                bill,
+                self.today,
+                yields=self.cuts.yields,
+                run_beds=mean_run(self.runs, bed, size),
+                bottleneck_minutes=scarce or None,
             )
         return self._costs[key]
 

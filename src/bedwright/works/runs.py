@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from bedwright.identity import works_order_id
+from bedwright.identity import same_code, works_order_id
 from bedwright.works.trading import Order, OrderLine
 from bedwright.works.vans import VanRun, orders_to_make, van_run
 from bedwright.works.works import Works
@@ -78,3 +78,9 @@ def beds_in_use(works: Works) -> tuple[tuple[str, str], ...]:
     found += [(bed.code, claim.size) for bed in works.beds for claim in bed.claims if claim.size is not None]
     found += [(offer.bed, offer.size) for offer in works.offers]
     return tuple(sorted({(works.beds[bed].code, works.sizes[size].code) for bed, size in found}))
+
+
+def mean_run(runs: Iterable[Run], bed: str, size: str) -> int | None:
+    """Beds of a usual run of a bed at a size, rounded, at least 1; None where none is to be made."""
+    found = [run.beds for run in runs if same_code(run.bed, bed) and same_code(run.size, size)]
+    return max(1, round(sum(found) / len(found))) if found else None
