@@ -81,7 +81,7 @@ WORDS: dict[str, Word] = _table(
         "height of the free coil over its live turns, wire centre to wire centre",
         10,
         400,
-        (60, 260),
+        (20, 260),
         "L0",
     ),
     Word(
@@ -107,7 +107,7 @@ WORDS: dict[str, Word] = _table(
         ("precompressed height",),
     ),
     Word("unit_height", "mm", "height of a bought unit as delivered and recovered", 10, 400, (90, 240)),
-    Word("areal_mass", "g/m2", "mass of one square metre", 1, 20000, (20, 2500), "", ("grammage", "gsm")),
+    Word("areal_mass", "g/m2", "mass of one square metre", 1, 20000, (20, 6000), "", ("grammage", "gsm")),
     Word("helix_diameter", "mm", "mean diameter of the lacing helix", 3, 40, (7, 14)),
     Word("helix_pitch", "mm", "pitch of the lacing helix", 1, 40, (8, 18)),
     Word("glue_per_spot", "g", "glue on one contact of two pockets", 0, 10, (0.2, 1)),
