@@ -94,7 +94,7 @@ class Reckoning:
                 bill,
                 self.today,
                 yields=self.cuts.yields,
-                run_beds=mean_run(self.runs, bed, size),
+                run_beds=mean_run(self.runs),
                 bottleneck_minutes=scarce or None,
             )
         return self._costs[key]

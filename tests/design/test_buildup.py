@@ -18,8 +18,8 @@ def test_chain_can_be_redone_by_hand(starter: Works) -> None:
     assert (lines["label size"].width, lines["label size"].length) == (1500, 2000)
     assert lines["space for the unit"].width == 1500 - 40
     unit = lines["unit UNIT-POCKET"]
-    assert unit.width == 22 * 63 + 63
-    assert unit.length == 30 * 63 + 63
+    assert unit.width == 21 * 65 + 65
+    assert unit.length == 29 * 65 + 65
     trimmed = lines["panel A PANEL-MULTI, trimmed"]
     assert (trimmed.width, trimmed.length) == (1500 + 2 * 12, 2000 + 2 * 12)
     quilted = lines["panel A PANEL-MULTI, quilted"]

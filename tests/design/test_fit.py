@@ -86,9 +86,9 @@ def test_border_lower_than_the_unit_presses_it_down(starter: Works, changed: Cha
 @pytest.mark.parametrize(
     ("claimed", "counts", "size", "expected"),
     [
-        (713.0, "coils of the unit", "150x200", None),
-        (1426.0, "coils of the unit", "150x200", "this size has 713"),
-        (713.0, "coils of the unit", "90x190", None),  # claimed for another size than the one looked at
+        (660.0, "coils of the unit", "150x200", None),
+        (1320.0, "coils of the unit", "150x200", "this size has 660"),
+        (660.0, "coils of the unit", "90x190", None),  # claimed for another size than the one looked at
         (None, "not a count", None, "does not say how many"),
     ],
 )

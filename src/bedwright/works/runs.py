@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from bedwright.identity import same_code, works_order_id
+from bedwright.identity import works_order_id
 from bedwright.works.trading import Order, OrderLine
 from bedwright.works.vans import VanRun, orders_to_make, van_run
 from bedwright.works.works import Works
@@ -80,7 +80,10 @@ def beds_in_use(works: Works) -> tuple[tuple[str, str], ...]:
     return tuple(sorted({(works.beds[bed].code, works.sizes[size].code) for bed, size in found}))
 
 
-def mean_run(runs: Iterable[Run], bed: str, size: str) -> int | None:
-    """Beds of a usual run of a bed at a size, rounded, at least 1; None where none is to be made."""
-    found = [run.beds for run in runs if same_code(run.bed, bed) and same_code(run.size, size)]
-    return max(1, round(sum(found) / len(found))) if found else None
+def mean_run(runs: Iterable[Run]) -> int | None:
+    """Beds of a usual run, rounded, at least 1; None where nothing is to be made.
+
+    Over all runs, not bed by bed: a quote must not jump because one size happened to be ordered in ones.
+    """
+    beds = [run.beds for run in runs]
+    return max(1, round(sum(beds) / len(beds))) if beds else None
