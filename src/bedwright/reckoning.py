@@ -32,7 +32,7 @@ from bedwright.schedule.plan import Plan
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.rows import start_days
 from bedwright.schedule.solve import solve
-from bedwright.supply.from_bills import needs
+from bedwright.supply.from_bills import material_days, needs
 from bedwright.supply.net_requirements import ItemNeed
 from bedwright.works.runs import Run, beds_in_use, mean_run, runs_to_make
 from bedwright.works.trading import CustomerBed
@@ -119,8 +119,9 @@ class Reckoning:
 
     @cached_property
     def plan_problem(self) -> Problem:
-        """The question of the plan."""
-        return plan_problem(self.works, self.bill, self.runs, self.today)
+        """The question of the plan; material that stock cannot give comes after its supplier's lead."""
+        there = material_days(self.works, self.bill, self.runs, self.today)
+        return plan_problem(self.works, self.bill, self.runs, self.today, there)
 
     @cached_property
     def plan(self) -> Plan:

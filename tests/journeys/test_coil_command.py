@@ -113,7 +113,7 @@ def test_table_for_people() -> None:
                 "--end: is less",
                 "--turns: cannot be read",
                 "--height: cannot",
-                "--wire: is nothing",
+                "--wire: ",
                 "'XX' is not known",
             ],
         ),

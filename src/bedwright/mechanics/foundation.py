@@ -45,7 +45,8 @@ class Sheet:
 class Foundation:
     """Pressure [kPa] against compression [mm], both of shape (points,), and the share each part gives.
 
-    solid_from: compression [mm] at which a coil is solid; beyond it the numbers are a stop, not a prediction.
+    solid_from: compression [mm] at which the main coil is solid; beyond it the numbers are a stop, not a prediction.
+    Mini coils close early by design and then stand as a stop on the main ones.
     """
 
     compression: Array
@@ -72,14 +73,15 @@ def coil_bed_curve(bed: CoilBed, points: int = 240) -> tuple[Array, Array, float
 
 
 def foundation(coils: tuple[CoilBed, ...], sheets: tuple[Sheet, ...], highest: float = 120.0) -> Foundation:
-    """Coils and sheets in series up to a pressure [kPa]: at one pressure their compressions add up."""
+    """Coils (the main unit's first) and sheets in series up to a pressure [kPa]: their compressions add up."""
     pressure = np.concatenate([np.linspace(0, 0.2, 21)[:-1], np.geomspace(0.2, highest, 400)])
     total = np.zeros_like(pressure)
     solid_at = np.inf
     for bed in coils:
         s, p, way = coil_bed_curve(bed)
         total += np.interp(pressure, p, s)
-        solid_at = min(solid_at, float(np.interp(way, s, p)))
+        if bed is coils[0]:
+            solid_at = float(np.interp(way, s, p))
     for sheet in sheets:
         total += sheet.thickness * sheet.law.compressions(pressure)
     keep = np.concatenate([[True], np.diff(total) > 1e-12])

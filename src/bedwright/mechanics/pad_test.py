@@ -206,6 +206,8 @@ def _notes(bed: BedAtSize) -> tuple[str, ...]:
         "the interval holds wire, turns, diameter and filling tolerances, not this model error",
         "both faces read alike in this model; the base is solid; no loss on the way back",
     ]
+    if bed.mini_count:
+        notes.append("mini coils that are solid stand as a stiff stop, not as a prediction")
     if bed.tufts is not None:
         notes.append("tufts and their valleys are not in this model")
     if any(layer.part.goes_soft_warm for layer in bed.layers if isinstance(layer.part, Filling)):

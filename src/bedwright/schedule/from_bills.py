@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date, timedelta
 
 from bedwright.bill.rows import Bill
@@ -28,15 +28,27 @@ OUTSIDE = "outside"
 Bills = Callable[[str, str], Bill]
 
 
-def plan_problem(works: Works, bills: Bills, runs: tuple[Run, ...], today: date) -> Problem:
-    """The whole problem. bills(bed, size) gives the bill of a bed at size. Raises FaultsFound with every fault."""
+def plan_problem(
+    works: Works,
+    bills: Bills,
+    runs: tuple[Run, ...],
+    today: date,
+    material_days: Mapping[tuple[str, str], date] | None = None,
+) -> Problem:
+    """The whole problem. Raises FaultsFound with every fault.
+
+    bills(bed, size) gives the bill of a bed at size; material_days: (run id, stream) -> first day on which the material
+    of that stream is there.
+    """
+    there = material_days or {}
     clock = WallClock(works.about.time_zone, today)
-    last = max([run.van.cut_off.date() for run in runs], default=today) + timedelta(days=DAYS_BEYOND)
+    last = max([*(run.van.cut_off.date() for run in runs), *there.values()], default=today)
+    last += timedelta(days=DAYS_BEYOND)
     days = (last - today).days + 1
     closed = frozenset(card.day for card in works.closed_days)
     hours = {card.code: working_time(clock, (_shift(card),), days, closed) for card in works.shifts}
     open_hours = merged([pair for stretches in hours.values() for pair in stretches])
-    operations = [one for run in runs for one in _operations(works, clock, run, bills(run.bed, run.size))]
+    operations = [one for run in runs for one in _operations(works, clock, run, bills(run.bed, run.size), there)]
     manned = {one.place for one in operations if one.skill is not None}
     outside = sum(1 for one in operations if one.place == OUTSIDE)
     places = [
@@ -70,13 +82,19 @@ def _works_order(works: Works, clock: WallClock, run: Run) -> WorksOrder:
     )
 
 
-def _operations(works: Works, clock: WallClock, run: Run, bill: Bill) -> Iterable[Operation]:
+def _operations(
+    works: Works, clock: WallClock, run: Run, bill: Bill, there: Mapping[tuple[str, str], date]
+) -> Iterable[Operation]:
     """Operations of a run; an oven load larger than one charge becomes several that must all be done.
 
     Parts may be made ahead; build does not begin earlier than the house rule allows before the van.
     """
     early = run.van.cut_off.date() - timedelta(days=int(works.rule("order_early_days")))
-    earliest = max(0, clock.second(early))
+    earliest = {"meet": max(0, clock.second(early))}
+    for stream in ("unit", "panels", "border", "meet"):
+        day = there.get((run.id, stream))
+        if day is not None:
+            earliest[stream] = max(earliest.get(stream, 0), clock.second(day))
     names: dict[int, tuple[str, ...]] = {}
     for step in bill.operations:
         after = tuple(name for position in step.after for name in names[position])
@@ -94,7 +112,7 @@ def _operations(works: Works, clock: WallClock, run: Run, bill: Bill) -> Iterabl
                 wait_seconds=round(step.wait_minutes * 60),
                 hands=max(1, step.hands),
                 rack_units=beds * step.rack_units if step.oven else 0,
-                earliest=earliest if step.stream == "meet" else 0,
+                earliest=earliest.get(step.stream, 0),
                 words=step.operation,
             )
             for part, beds in enumerate(parts, 1)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from bedwright.bill.rows import Bill
 from bedwright.bill.scrap import house_scrap
@@ -72,6 +72,35 @@ def needs(
     asked = demands(works, wanted, yields)
     leads = lead_days(works, [one.code for one in asked])
     return net_requirements(asked, stock_on_hand(works, asked).on_hand, leads, today)
+
+
+STREAM_OF_GROUP = {"unit": "unit", "edge": "unit", "panels": "panels", "border": "border"}
+"""Stream of work that a part of the bed belongs to; what is not named is put in from build on."""
+
+
+def material_days(
+    works: Works, bills: Callable[[str, str], Bill], runs: Iterable[Run], today: date
+) -> dict[tuple[str, str], date]:
+    """(run id, stream) -> first day on which its material is there, for runs that stock cannot serve.
+
+    Reckoned before any plan: material is asked for by the day of the cut-off, the nearest cut-off is served first, and
+    what is short is ordered today and takes its supplier's lead. An unknown lead delays nothing here; it is named by
+    the shortages.
+    """
+    made = tuple(runs)
+    by_id = {run.id: run for run in made}
+    found: dict[tuple[str, str], date] = {}
+    for need in needs(works, bills, made, {}, {}, today):
+        if need.lead_days is None:
+            continue
+        for starved in need.starved:
+            run = by_id[starved.works_order]
+            for row in bills(run.bed, run.size).rows:
+                if row.code == need.code:
+                    key = (run.id, STREAM_OF_GROUP.get(row.group, "meet"))
+                    there = today + timedelta(days=need.lead_days)
+                    found[key] = max(there, found.get(key, there))
+    return found
 
 
 def stock_on_hand(works: Works, wanted: Iterable[Demand]) -> StockLeft:
