@@ -6,10 +6,15 @@ import json
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from bedcli.places import day, workbook_of
+
+if TYPE_CHECKING:
+    from bedwright.errors import Fault
+    from bedwright.works.works import Works
 
 
 @click.command()
@@ -19,26 +24,42 @@ from bedcli.places import day, workbook_of
 def faults(works: Path, as_of: date | None, as_json: bool) -> None:
     """Name every fault in WORKS (a folder, or its workbook): sheet, row, column, what stands there, what would do.
 
+    First of the cards; once these can be read, of how the parts of each bed fit at each size in use.
+
     Ends with 0 where nothing is grave, else 1. Notes are not faults: what they name is accepted.
     """
     from bedwright.works.workbook.reader import examine
 
     found = examine(workbook_of(works), as_of)
-    notes = [fault for fault in found.faults if not fault.grave]
+    faults = [*found.faults, *_fit(found.works)]
+    grave = [fault for fault in faults if fault.grave]
+    notes = [fault for fault in faults if not fault.grave]
     if as_json:
         told = {
-            "faults": [_plain(asdict(fault)) for fault in found.grave],
+            "faults": [_plain(asdict(fault)) for fault in grave],
             "notes": [_plain(asdict(note)) for note in notes],
         }
         click.echo(json.dumps(told, indent=2, ensure_ascii=False))
     else:
-        for fault in found.grave:
+        for fault in grave:
             click.echo(str(fault))
         for note in notes:
             click.echo(f"note: {note}")
-        click.echo(_count(len(found.grave), "fault") + (f", {_count(len(notes), 'note')}" if notes else ""))
-    if found.grave:
+        click.echo(_count(len(grave), "fault") + (f", {_count(len(notes), 'note')}" if notes else ""))
+    if grave:
         raise click.exceptions.Exit(1)
+
+
+def _fit(works: Works | None) -> list[Fault]:
+    """Faults of fit of every bed at every size in use, once the cards themselves can be read."""
+    from bedwright.design.buildup import bed_at_size
+    from bedwright.design.fit import fit
+    from bedwright.works.runs import beds_in_use
+
+    if works is None:
+        return []
+    beds = [(works.beds[bed], works.sizes[size]) for bed, size in beds_in_use(works)]
+    return [fault for bed, size in beds for fault in fit(works, bed_at_size(works, bed, size))]
 
 
 def _plain(fault: dict[str, object]) -> dict[str, object]:

@@ -29,6 +29,7 @@ class Entry:
 COMMANDS: dict[str, Entry] = {
     "new": Entry("bedcli.new", "new", "A works to start from: a small starter, or the invented demo."),
     "faults": Entry("bedcli.faults", "faults", "Every fault of a works' workbook, each by its cell."),
+    "run": Entry("bedcli.run", "run", "The whole way: bill, cost, cuts, plan, papers, loaded vans."),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 

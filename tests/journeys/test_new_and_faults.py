@@ -27,7 +27,11 @@ def works(tmp_path: Path) -> Path:
 
 def test_new_writes_a_starter_without_faults(works: Path) -> None:
     found = run("faults", works)
-    assert (found.exit_code, found.output) == (0, "no faults\n")
+    assert found.exit_code == 0
+    # what is left to say is that nobody has measured the quilting contraction yet
+    *notes, last = found.output.splitlines()
+    assert last.startswith("no faults")
+    assert all(note.startswith("note: ") and "contraction" in note for note in notes)
     assert [file.name for file in works.iterdir()] == ["works.xlsx"]
     about = load_workbook(works / "works.xlsx")["about"]
     assert about["C2"].value == "mine"

@@ -1,0 +1,56 @@
+"""The short table that ends a run."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import click
+from rich.console import Console
+from rich.table import Table
+
+from bedwright.mechanics.pad_test import Curve
+from bedwright.reckoning import Reckoning
+
+
+def show_table(reckoning: Reckoning) -> None:
+    """The short table at the end: each bed at its most ordered size, and what became of the order book."""
+    ordered: Counter[tuple[str, str]] = Counter()
+    for one in reckoning.runs:
+        ordered[one.bed, one.size] += one.beds
+    table = Table(box=None, pad_edge=False, header_style="bold")
+    for heading in ("bed", "size", "springs", "height mm", "mass kg", "steel kg", "H N/mm", "cost", "ordered"):
+        table.add_column(heading, justify="left" if heading in ("bed", "size") else "right")
+    for bed in sorted({key[0] for key in reckoning.keys}):
+        sizes = [size for code, size in reckoning.keys if code == bed]
+        size = max(sizes, key=lambda size: (ordered[bed, size], size))
+        at, bill, curve = reckoning.bed(bed, size), reckoning.bill(bed, size), reckoning.curve(bed, size)
+        sheet = reckoning.cost(bed, size)
+        springs = f"{at.spring_count}" + (f" + {at.mini_count}" if at.mini_count else "")
+        at_least = "" if sheet.complete else ">= "
+        table.add_row(
+            at.bed.name or bed,
+            size,
+            springs,
+            f"{at.height:.0f}",
+            f"{bill.mass:.1f}",
+            f"{bill.steel_mass:.1f}" if not bill.steel_unknown else "supplier's",
+            _hardness(curve),
+            f"{at_least}{sheet.total / 100:.2f} {sheet.currency}",
+            str(sum(ordered[bed, one] for one in sizes)),
+        )
+    Console().print(table)
+    plan = reckoning.plan
+    beds = sum(one.beds for one in reckoning.runs)
+    left = sum(sum(item.count for item in load.plan.left) for load in reckoning.loads)
+    click.echo(
+        f"\n{beds} beds in {len(reckoning.runs)} works orders: {beds - plan.objective.beds_missing} make their van, "
+        f"{plan.objective.beds_missing} do not ({plan.how_sure}).\n"
+        f"{len(reckoning.loads)} van loads, {left} beds left behind; {len(reckoning.cuts.cuts)} cuts; "
+        f"{sum(1 for need in reckoning.supply if need.is_short)} shortages. H is a first model's and reads soft."
+    )
+
+
+def _hardness(curve: Curve | str) -> str:
+    if isinstance(curve, str):
+        return "not known"
+    return f"{curve.hardness.tangent:.1f} ({curve.low:.1f}-{curve.high:.1f})"
