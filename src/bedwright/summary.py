@@ -49,6 +49,7 @@ def _version(reckoning: Reckoning) -> Plain:
     about = reckoning.works.about
     return {
         "program": __version__,
+        "name": about.name,
         "format": about.format,
         "works_id": about.works_id,
         "works_revision": about.revision,
@@ -67,6 +68,8 @@ def _bed(reckoning: Reckoning, code: str, size: str) -> Plain:
         "size": size,
         "name": bed.bed.name,
         "faces": bed.bed.faces,
+        "construction": bed.unit.card.construction,
+        "wire_mm": [six(group.wire.diameter) for group in bed.unit.groups],
         "springs": bed.spring_count,
         "mini_springs": bed.mini_count,
         "springs_across": bed.unit.lattice.across,

@@ -5,35 +5,26 @@ The same works gives the same bytes: the moment of saving is set, the parts are 
 
 from __future__ import annotations
 
-import io
 import os
-import re
-import zipfile
-from collections.abc import Iterable
-from datetime import date, datetime, time
+from datetime import date, time
 from decimal import Decimal
 from pathlib import Path
 
 from openpyxl import Workbook
 from openpyxl.cell import Cell
-from openpyxl.styles import Alignment, Border, Font, Side
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from bedwright.errors import OutsideRange
 from bedwright.works.kinds import BY_KIND
+from bedwright.works.workbook.cells_out import headings, set_text, still_bytes
 from bedwright.works.workbook.layout import CHOICES, HELP, Column, Sheet, sheets
 from bedwright.works.workbook.tables import Table, tables
 from bedwright.works.works import Works
 
-MOMENT = datetime(2026, 1, 1)
-"""Stands for the moment of saving, so that a works has one workbook to the byte."""
 _SPARE = 500  # empty rows that drop-down lists reach beyond the last filled one
-_NOT_IN_XML = re.compile("[\x00-\x08\x0b\x0c\x0d\x0e-\x1f\ufffe\uffff]")
-_LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _FORMATS = {"date": "yyyy-mm-dd", "time": "hh:mm", "money": "0.00####", "code": "@", "text": "@", "choice": "@"}
-_MODIFIED = re.compile(rb"(<dcterms:(created|modified)[^>]*>)[^<]*")
 
 
 def write_works(works: Works, path: Path) -> None:
@@ -57,31 +48,12 @@ def workbook_bytes(works: Works) -> bytes:
         _write_sheet(book.create_sheet(table.sheet.name), table, lists)
     _write_help(book.create_sheet(HELP))
     _write_choices(book.create_sheet(CHOICES), lists)
-    raw = io.BytesIO()
-    book.save(raw)
-    return _still(raw.getvalue())
-
-
-def _still(data: bytes) -> bytes:
-    """The same parts without the moment of saving."""
-    stamp = MOMENT.strftime("%Y-%m-%dT%H:%M:%SZ").encode()
-    packed = io.BytesIO()
-    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED) as new:
-        for entry in old.infolist():
-            content = old.read(entry)
-            if entry.filename == "docProps/core.xml":
-                content = _MODIFIED.sub(rb"\g<1>" + stamp, content)
-            kept = zipfile.ZipInfo(entry.filename, MOMENT.timetuple()[:6])
-            kept.compress_type = zipfile.ZIP_DEFLATED
-            kept.external_attr = 0o600 << 16
-            kept.create_system = 3
-            new.writestr(kept, content)
-    return packed.getvalue()
+    return still_bytes(book)
 
 
 def _write_sheet(page: Worksheet, table: Table, lists: dict[tuple[str, ...], str]) -> None:
     columns = table.sheet.columns
-    _headings(page, [column.heading for column in columns])
+    headings(page, [column.heading for column in columns])
     for row, values in enumerate(table.rows, 2):
         for place, (column, value) in enumerate(zip(columns, values, strict=True), 1):
             if value is not None and value != "":
@@ -100,21 +72,11 @@ def _write_sheet(page: Worksheet, table: Table, lists: dict[tuple[str, ...], str
             page.add_data_validation(drop)
 
 
-def _headings(page: Worksheet, headings: Iterable[str]) -> None:
-    line = Side(style="double", color="33337A")
-    for place, heading in enumerate(headings, 1):
-        cell = page.cell(1, place, heading)
-        cell.font = Font(bold=True)
-        cell.border = Border(bottom=line)
-        cell.alignment = Alignment(vertical="bottom")
-    page.freeze_panes = "B2"
-
-
 def _set(cell: Cell, column: Column, value: object) -> None:
     if isinstance(value, bool):
         cell.value = "yes" if value else "no"
     elif isinstance(value, str):
-        _set_text(cell, value)
+        set_text(cell, value)
     elif isinstance(value, Decimal):
         cell.value = float(value)
     elif isinstance(value, (int, float, date, time)):
@@ -124,15 +86,6 @@ def _set(cell: Cell, column: Column, value: object) -> None:
     if column.holds in _FORMATS:
         long = isinstance(value, time) and value.second
         cell.number_format = "hh:mm:ss" if long else _FORMATS[column.holds]
-
-
-def _set_text(cell: Cell, text: str) -> None:
-    """Text stays text, also when it begins like a formula; signs that XML cannot hold are written by their number."""
-    safe = _NOT_IN_XML.sub(lambda sign: f"_x{ord(sign[0]):04X}_", _LOOKS_ESCAPED.sub("_x005F_", text))
-    cell.value = safe
-    cell.data_type = "s"
-    if text[:1] in tuple("=+-@'"):
-        cell.quotePrefix = True
 
 
 def _lists() -> dict[tuple[str, ...], str]:
@@ -159,22 +112,22 @@ def _list_of(column: Column, lists: dict[tuple[str, ...], str]) -> str:
 
 
 def _write_choices(page: Worksheet, lists: dict[tuple[str, ...], str]) -> None:
-    _headings(page, [f"list {place}" for place in range(1, len(lists) + 1)])
+    headings(page, [f"list {place}" for place in range(1, len(lists) + 1)])
     for place, choices in enumerate(lists, 1):
         for row, choice in enumerate(choices, 2):
-            _set_text(page.cell(row, place), choice)
+            set_text(page.cell(row, place), choice)
     page.sheet_state = "hidden"
 
 
 def _write_help(page: Worksheet) -> None:
     """What every column means, for people; the reader passes over it."""
-    _headings(page, ("sheet", "column", "meaning", "holds", "unit", "accepted", "usual", "choices", "may be empty"))
+    headings(page, ("sheet", "column", "meaning", "holds", "unit", "accepted", "usual", "choices", "may be empty"))
     row = 2
     for sheet in sheets():
         for column in sheet.columns:
             for place, text in enumerate(_help_row(sheet, column), 1):
                 if text:
-                    _set_text(page.cell(row, place), text)
+                    set_text(page.cell(row, place), text)
             row += 1
     for letter, width in zip("ABCDEFGHI", (20, 26, 70, 12, 10, 22, 18, 60, 14), strict=True):
         page.column_dimensions[letter].width = width
