@@ -1,0 +1,150 @@
+"""What a section of a bed shows, part by part, in mm of the bed: bands from top to bottom, coils that are cut, edge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from bedwright.design.bed_at_size import BedAtSize, LayerAtSize, UnitAtSize
+from bedwright.works.springs import Coil
+
+Point = tuple[float, float]
+TUFT_REACH = 60.0
+"""How far from a tuft its valley is drawn [mm]: a sign, not a result."""
+
+
+@dataclass(frozen=True, slots=True)
+class Band:
+    """A part that lies flat: z of bottom and top, x of its ends [mm], hatch, words; unit: coils stand in it."""
+
+    bottom: float
+    top: float
+    left: float
+    right: float
+    hatch: str
+    words: str
+    lighter: str
+    unit: UnitAtSize | None = None
+    copies: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class StandingCoil:
+    """A coil in the section: middle x, bottom z, height [mm], the coil, wire [mm], in a pocket or not, stiff row."""
+
+    x: float
+    bottom: float
+    height: float
+    coil: Coil
+    wire: float
+    pocketed: bool
+    stiff: bool
+    pitch: float
+
+
+def bands(bed: BedAtSize) -> tuple[Band, ...]:
+    """Bands from the top of face A down to the underside."""
+    z = bed.reckoned_height
+    found: list[Band] = []
+
+    def lay(
+        thickness: float, width: float, hatch: str, words: str, lighter: str, unit: UnitAtSize | None = None,
+        copies: int = 1,
+    ) -> None:  # fmt: skip
+        nonlocal z
+        left = (bed.width - width) / 2
+        found.append(Band(z - thickness, z, left, left + width, hatch, words, lighter, unit, copies))
+        z -= thickness
+
+    _panel(bed, "A", lay)
+    for layer in reversed(bed.face_layers("A")):
+        _layer(layer, lay)
+    lay(bed.unit.height, bed.unit.width, "", *_unit_words(bed.unit), bed.unit)
+    for layer in bed.face_layers("B"):
+        _layer(layer, lay)
+    _panel(bed, "B", lay)
+    if bed.closure.base_cloth is not None:
+        cloth = bed.closure.base_cloth
+        lay(cloth.thickness, bed.width, "felt", f"base cloth {cloth.code}", _mm(cloth.thickness))
+    return tuple(found)
+
+
+def _mm(value: float) -> str:
+    return f"{value:.1f}".rstrip("0").rstrip(".") + " mm"
+
+
+def _panel(bed: BedAtSize, face: str, lay) -> None:  # type: ignore[no-untyped-def]
+    panel = bed.panel(face)
+    if panel is not None:
+        plies = ", ".join(ply.code for ply in panel.plies)
+        lighter = f"{_mm(panel.thickness)}, {panel.card.method}; {panel.ticking.code}" + (
+            f" on {plies}" if plies else ""
+        )
+        lay(panel.thickness, bed.width, "panel", f"panel {face}  {panel.card.code}", lighter)
+
+
+def _layer(layer: LayerAtSize, lay) -> None:  # type: ignore[no-untyped-def]
+    times = f"{layer.count} × " if layer.count > 1 else ""
+    words = f"{layer.face}{layer.position}  {times}{layer.name}"
+    if isinstance(layer.part, UnitAtSize):
+        lighter = f"mini springs, {layer.part.count * layer.count} coils, {_mm(layer.built_thickness)}"
+        lay(layer.built_thickness * layer.count, layer.width, "", words, lighter, layer.part, layer.count)
+        return
+    glued = ", glued" if layer.glued else ""
+    lighter = f"{_mm(layer.thickness)}, built in {_mm(layer.built_thickness)}{glued}"
+    lay(layer.built_thickness * layer.count, layer.width, layer.part.family, words, lighter)
+
+
+def _unit_words(unit: UnitAtSize) -> tuple[str, str]:
+    kind = f"{unit.card.construction} unit  {unit.card.code}"
+    coils = ", ".join(f"{group.count} × {group.coil.code}" for group in unit.groups)
+    return kind, f"{unit.count} coils: {coils}; {_mm(unit.height)} high"
+
+
+def section_row(bed: BedAtSize) -> int:
+    """The row of coils that the section cuts: the one nearest to the middle of the length (0-based)."""
+    return bed.unit.lattice.along // 2
+
+
+def coils_in(bed: BedAtSize, band: Band) -> tuple[StandingCoil, ...]:
+    """The coils of one row, standing in a band; a band of several mini layers has them one above another."""
+    unit = band.unit
+    if unit is None or unit.count == 0:
+        return ()
+    by_code = {group.coil.code: group for group in unit.groups}
+    row = unit.lattice.along // 2
+    height = (band.top - band.bottom) / band.copies
+    start = (bed.width - unit.width) / 2 + unit.lattice.row_start(row)
+    found = []
+    for copy in range(band.copies):
+        for column in range(unit.lattice.row_counts[row]):
+            group = by_code[unit.coil_at(row, column)]
+            found.append(
+                StandingCoil(
+                    x=start + column * unit.lattice.pitch_across,
+                    bottom=band.bottom + copy * height,
+                    height=height,
+                    coil=group.coil,
+                    wire=group.wire.diameter,
+                    pocketed=unit.card.construction == "pocket",
+                    stiff=unit.edge_coil is not None and unit.is_stiff(row, column),
+                    pitch=unit.lattice.pitch_across,
+                )
+            )
+    return tuple(found)
+
+
+def tufts_in_section(bed: BedAtSize) -> tuple[float, ...]:
+    """x of the tufts of the row nearest to the middle of the length [mm]."""
+    if bed.tufts is None or not bed.tufts.places:
+        return ()
+    middle = bed.length / 2
+    y = min({place[1] for place in bed.tufts.places}, key=lambda y: (round(abs(y - middle), 3), y))
+    return tuple(sorted(place[0] for place in bed.tufts.places if place[1] == y))
+
+
+def valley(bed: BedAtSize) -> float:
+    """Share of the padding that a tuft pulls down where it stands, for drawing: 0 none, at most 0.7."""
+    pads = bed.reckoned_height - bed.unit.height
+    if bed.tufts is None or pads <= 0:
+        return 0.0
+    return min(0.7, max(0.15, (bed.reckoned_height - bed.tufts.height) / pads))
