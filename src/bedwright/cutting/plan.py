@@ -35,7 +35,8 @@ class Proof:
     def words(self) -> str:
         if self.proven:
             return f"least possible, proven; {self.tried} orders tried"
-        return f"at most {100 * self.gap:.2g} % above the least possible; {self.stopped} ({self.tried} tried)"
+        above = f"{100 * (self.value / self.bound - 1):.2g} %" if self.bound else "an unknown share"
+        return f"at most {above} above the least possible; {self.stopped} ({self.tried} tried)"
 
 
 @dataclass(frozen=True, slots=True)

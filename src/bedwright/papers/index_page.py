@@ -96,13 +96,14 @@ def _late(summary: Plain) -> str:
     if not late:
         return '<h2 id="late">Late</h2><p>No works order misses its van.</p>'
     orders = {one["works_order"]: one for one in summary["orders"]["works_orders"]}
+    names = {bed["bed"]: bed["name"] or bed["bed"] for bed in summary["beds"]}
     rows = []
     for one in late:
         order = orders[one["works_order"]]
         hours = one["seconds_late"] / 3600
         rows.append(
-            (one["works_order"], f"{order['beds']} x {order['bed']} {order['size']}", order["customer"],
-             f"{order['van_round']} {order['van_day']}", show(round(hours, 1)), one["why"])
+            (one["works_order"], f"{order['beds']} x {names[order['bed']]} {order['size']}", order["customer"],
+             f"{order['van_round']} {order['van_day']}", _one(hours), one["why"])
         )  # fmt: skip
     table = _table(
         (("works order", ""), ("beds", ""), ("customer", ""), ("van", ""), ("late", "h"), ("why late", "")), rows
@@ -113,7 +114,7 @@ def _late(summary: Plain) -> str:
 def _vans(summary: Plain) -> str:
     rows = [
         (van["day"], van["van_round"], van["vehicle"], van["beds"], van["collected"],
-         show(van["used_length_mm"] / 1000, 3), show(van["bound_length_mm"] / 1000, 3),
+         _one(van["used_length_mm"] / 1000, 2), _one(van["bound_length_mm"] / 1000, 2),
          "fits" if van["fits"] else "; ".join(van["left"]))
         for van in summary["loading"]
     ]  # fmt: skip

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from bedwright.identity import works_order_id
+from bedwright.works.beds import Size
 from bedwright.works.trading import Order, OrderLine
 from bedwright.works.vans import VanRun, orders_to_make, van_run
 from bedwright.works.works import Works
@@ -71,13 +72,18 @@ def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[
 
 
 def beds_in_use(works: Works) -> tuple[tuple[str, str], ...]:
-    """(bed code, size code) of every bed at every size that somebody orders, lists, asks for, claims or offers."""
+    """(bed, size) codes of every bed at every size ordered, listed, asked for, claimed or offered; small to large."""
     found = [(line.bed, line.size) for order in works.orders for line in order.lines]
     found += [(row.bed, row.size) for customer in works.customers for row in customer.beds]
     found += [(brief.bed, brief.size) for brief in works.briefs if brief.bed is not None]
     found += [(bed.code, claim.size) for bed in works.beds for claim in bed.claims if claim.size is not None]
     found += [(offer.bed, offer.size) for offer in works.offers]
-    return tuple(sorted({(works.beds[bed].code, works.sizes[size].code) for bed, size in found}))
+    codes = {(works.beds[bed].code, works.sizes[size].code) for bed, size in found}
+    return tuple(sorted(codes, key=lambda code: (code[0], _area(works.sizes[code[1]]), code[1])))
+
+
+def _area(size: Size) -> float:
+    return size.width * size.length
 
 
 def mean_run(runs: Iterable[Run]) -> int | None:
