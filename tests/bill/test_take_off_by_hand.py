@@ -70,6 +70,9 @@ CORD = 2 * 7.0 * 0.996 * 3
 OVERLOCK = 2 * 7.0 * (4 * 2 * (0.8 + 0.8) + 5) * 1.125
 TAPE = 2 * (7000 + 4 * 15 + 40) / 1000
 TAPE_THREAD = 2 * 7.0 * (2 + 2 * 0.8 * 2) * 1.125
+# tufts: gaps stand at 134 + 112 k across and 98 + 82 k along; 150 mm from the edge leaves k = 1 to 10 and 1 to 21; every
+# second gap both ways: rows of 5 and, between them, of 4
+TUFTS = 6 * 5 + 5 * 4
 FILM = 2 * (1500 + HEIGHT) * (2000 + HEIGHT + 100) / 1e6
 
 BY_HAND: list[tuple[str, str, float, str, float]] = [
@@ -101,7 +104,7 @@ BY_HAND: list[tuple[str, str, float, str, float]] = [
     ("overlock of the panels", "THREAD", OVERLOCK, "m", OVERLOCK / 1.125 * 0.0001),
     ("tape edge", "TAPE38", TAPE, "m", TAPE * 0.012),
     ("closing thread, taped", "THREAD", TAPE_THREAD, "m", TAPE_THREAD / 1.125 * 0.0001),
-    ("tufts", "TUFT", 83, "each", 83 * 0.006),
+    ("tufts", "TUFT", TUFTS, "each", TUFTS * 0.006),
     ("film, flat", "FILM125", FILM, "m2", 0.0),
     ("edge guard", "GUARD", 7.0, "m", 0.0),
 ]
@@ -161,7 +164,7 @@ def test_route_of_that_bed_by_hand(bill: Bill) -> None:
     assert minutes["fit handles and vents"] == pytest.approx(0.4 * 12)
     assert minutes["tape, first pass"] == pytest.approx(2.5 + 0.25 * 7.1)
     assert minutes["hand side-stitch"] == pytest.approx(2.0 + 2.4 * 2 * 7.0 * 0.996)
-    assert minutes["tuft"] == pytest.approx(2.0 + 0.45 * 83)
+    assert minutes["tuft"] == pytest.approx(2.0 + 0.45 * TUFTS)
     assert minutes["heat-set"] == 0.0
     assert bill.minutes == pytest.approx(
         sum(step.minutes * step.hands for step in bill.operations if step.operation != "heat-set")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from itertools import pairwise
 
 import pytest
 
@@ -82,3 +83,17 @@ def test_foam_rails_shrink_the_unit(starter: Works, changed: Callable[..., Works
     assert after.edge is not None
     ring = sum(piece.count * piece.length * piece.width for piece in after.edge.rails)
     assert ring == pytest.approx(1460 * 1960 - (1460 - 150) * (1960 - 150))
+
+
+@pytest.mark.parametrize("size", ["90x190", "135x190", "150x200"])
+def test_tufts_make_an_even_diamond(starter: Works, size: str) -> None:
+    tufts = bed_at_size(starter, starter.beds["OPEN-2"], starter.sizes[size]).tufts
+    assert tufts is not None
+    rows: dict[float, list[float]] = {}
+    for x, y in tufts.places:
+        rows.setdefault(round(y, 3), []).append(x)
+    assert len({round(b - a, 3) for a, b in pairwise(sorted(rows))}) == 1
+    steps = {round(b - a, 3) for row in rows.values() for a, b in pairwise(sorted(row))}
+    assert len(steps) == 1
+    first, second = (sorted(rows[y])[0] for y in sorted(rows)[:2])
+    assert second - first == pytest.approx(steps.pop() / 2)

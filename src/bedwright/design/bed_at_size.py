@@ -195,7 +195,10 @@ class EdgingAtSize:
 
 @dataclass(frozen=True, slots=True)
 class TuftsAtSize:
-    """Through-tufts: places (x, y) from the corner at the head [mm], snapped to gaps; clamped height [mm]."""
+    """Through-tufts: places (x, y) from the corner at the head [mm], in gaps; clamped height [mm].
+
+    moved [mm]: how far the spacing of an even diamond of as many tufts (in nested rows: the furthest place) is off.
+    """
 
     trim: Trim
     places: tuple[tuple[float, float], ...]

@@ -85,7 +85,7 @@ def tuft_faults(bed: BedAtSize) -> list[Fault]:
         faults.append(
             part_fault(
                 bed, bed.bed, "tuft_spacing", f"{bed.bed.tuft_spacing:g}",
-                f"to miss the coils a tuft moves {tufts.moved:.0f} mm from its place in the diamond",
+                f"gaps between coils put tufts {tufts.moved:.0f} mm off the spacing asked for",
                 "choose a spacing that goes with the pitch",
                 grave=False,
             )

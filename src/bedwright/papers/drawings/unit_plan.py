@@ -126,7 +126,7 @@ def _keys(bed: BedAtSize) -> list[tuple[str, str]]:
     elif edge is not None and edge.card.form != "stiff rows":
         found.append(("rod", f"{edge.card.form} {edge.card.code}, {edge.loops} loops of {edge.loop_length:.0f} mm"))
     if bed.tufts is not None:
-        words = f"{bed.tufts.count} tufts, set in gaps between coils; moved by up to {bed.tufts.moved:.0f} mm"
+        words = f"{bed.tufts.count} tufts, in gaps between coils; {bed.tufts.moved:.0f} mm off the spacing asked for"
         found.append(("tuft", words))
     return found
 
