@@ -156,8 +156,8 @@ def _unit_facts(bed: BedAtSize) -> list[Fact]:
         found.append(
             [
                 f"coil {coil.code}",
-                f"{group.count} × {coil.profile}, {coil.end_diameter:g} mm end{middle}, wire {group.wire.diameter:g} mm "
-                f"{group.wire.grade}, {coil.live_turns:g} live of {coil.total_turns:g} turns, {coil.hand} hand, "
+                f"{group.count} × {coil.profile}, {coil.end_diameter:g} mm end{middle}, wire "
+                f"{group.wire.diameter:g} mm {group.wire.grade}, {coil.live_turns:g} live of {coil.total_turns:g} turns, {coil.hand} hand, "
                 f"heat {coil.heat}; {group.where}",
             ]
         )

@@ -45,9 +45,13 @@ CAUTIONS: dict[str, Caution] = {
         ),
         Caution(
             "needles", "Needles",
-            "Count needles out and in. A broken one: stop, find every piece, tape the pieces to the broken-needle sheet.",
+            "Count needles out and in. A broken one: stop, find every piece, tape the pieces to the broken-needle "
+            "sheet.",
         ),
-        Caution("knives", "Knives", "Blade guard on, cut away from the hand that holds, blade in before you put it down."),
+        Caution(
+            "knives", "Knives",
+            "Blade guard on, cut away from the hand that holds, blade in before you put it down.",
+        ),
         Caution(
             "nip", "Nips and moving heads",
             "Rollers, quilting and tape-edge heads draw fingers and sleeves in: guards shut, sleeves tight, lock off "
@@ -60,13 +64,13 @@ CAUTIONS: dict[str, Caution] = {
         ),
         Caution(
             "rolled", "Rolled bed",
-            "A rolled bed of 1,000 pocket coils pushes with about 16 kN and holds 1.2 kJ. Open it lying on the bed base, "
-            "with the guarded blade, nobody's face over it. Once it is open, never strap it up again.",
+            "A rolled bed of 1,000 pocket coils pushes with about 16 kN and holds 1.2 kJ. Open it lying on the bed "
+            "base, with the guarded blade, nobody's face over it. Once it is open, never strap it up again.",
         ),
         Caution(
             "lift", "Lift",
-            "Two people lift this. Look at the way first: stairs, doors, wet floor, wind. Say out loud when you lift and "
-            "when you put down.",
+            "Two people lift this. Look at the way first: stairs, doors, wet floor, wind. Say out loud when you lift "
+            "and when you put down.",
         ),
         Caution(
             "van", "Van",
@@ -76,8 +80,8 @@ CAUTIONS: dict[str, Caution] = {
         Caution("film", "Film", "Keep film and bags away from babies and children: they can suffocate in them."),
         Caution(
             "fire", "Fire",
-            "Evidence covers the exact composite that was tested. Any layer, cloth, thread, tuft or tape that is changed "
-            "voids it. A class is never read off a list of materials.",
+            "Evidence covers the exact composite that was tested. Any layer, cloth, thread, tuft or tape that is "
+            "changed voids it. A class is never read off a list of materials.",
         ),
         Caution(
             "fire load", "Fire load",
@@ -106,7 +110,10 @@ CAUTIONS: dict[str, Caution] = {
             "Slat gaps wider than the springs bear make holes in the feel and wear the bed; lay it on slats no further "
             "apart than its maker says.",
         ),
-        Caution("recovery", "Recovery", "Do not lie on a bed that was rolled or pressed until it has recovered its height."),
+        Caution(
+            "recovery", "Recovery",
+            "Do not lie on a bed that was rolled or pressed until it has recovered its height.",
+        ),
     )
 }  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from bedwright.design.bed_at_size import BedAtSize, LayerAtSize, UnitAtSize
@@ -41,57 +42,65 @@ class StandingCoil:
     pitch: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Part:
+    thickness: float
+    width: float
+    hatch: str
+    words: str
+    lighter: str
+    unit: UnitAtSize | None = None
+    copies: int = 1
+
+
 def bands(bed: BedAtSize) -> tuple[Band, ...]:
     """Bands from the top of face A down to the underside."""
     z = bed.reckoned_height
     found: list[Band] = []
-
-    def lay(
-        thickness: float, width: float, hatch: str, words: str, lighter: str, unit: UnitAtSize | None = None,
-        copies: int = 1,
-    ) -> None:  # fmt: skip
-        nonlocal z
-        left = (bed.width - width) / 2
-        found.append(Band(z - thickness, z, left, left + width, hatch, words, lighter, unit, copies))
-        z -= thickness
-
-    _panel(bed, "A", lay)
-    for layer in reversed(bed.face_layers("A")):
-        _layer(layer, lay)
-    lay(bed.unit.height, bed.unit.width, "", *_unit_words(bed.unit), bed.unit)
-    for layer in bed.face_layers("B"):
-        _layer(layer, lay)
-    _panel(bed, "B", lay)
-    if bed.closure.base_cloth is not None:
-        cloth = bed.closure.base_cloth
-        lay(cloth.thickness, bed.width, "felt", f"base cloth {cloth.code}", _mm(cloth.thickness))
+    for part in _parts(bed):
+        left = (bed.width - part.width) / 2
+        bottom = z - part.thickness
+        found.append(
+            Band(bottom, z, left, left + part.width, part.hatch, part.words, part.lighter, part.unit, part.copies)
+        )
+        z = bottom
     return tuple(found)
 
 
+def _parts(bed: BedAtSize) -> Iterator[_Part]:
+    yield from _panel(bed, "A")
+    yield from (_layer(layer) for layer in reversed(bed.face_layers("A")))
+    yield _Part(bed.unit.height, bed.unit.width, "", *_unit_words(bed.unit), bed.unit)
+    yield from (_layer(layer) for layer in bed.face_layers("B"))
+    yield from _panel(bed, "B")
+    if bed.closure.base_cloth is not None:
+        cloth = bed.closure.base_cloth
+        yield _Part(cloth.thickness, bed.width, "felt", f"base cloth {cloth.code}", _mm(cloth.thickness))
+
+
 def _mm(value: float) -> str:
-    return f"{value:.1f}".rstrip("0").rstrip(".") + " mm"
+    return f"{value:.1f}".removesuffix(".0") + " mm"
 
 
-def _panel(bed: BedAtSize, face: str, lay) -> None:  # type: ignore[no-untyped-def]
+def _panel(bed: BedAtSize, face: str) -> Iterator[_Part]:
     panel = bed.panel(face)
     if panel is not None:
         plies = ", ".join(ply.code for ply in panel.plies)
-        lighter = f"{_mm(panel.thickness)}, {panel.card.method}; {panel.ticking.code}" + (
-            f" on {plies}" if plies else ""
-        )
-        lay(panel.thickness, bed.width, "panel", f"panel {face}  {panel.card.code}", lighter)
+        lighter = f"{_mm(panel.thickness)}, {panel.card.method}; {panel.ticking.code}"
+        lighter += f" on {plies}" if plies else ""
+        yield _Part(panel.thickness, bed.width, "panel", f"panel {face}  {panel.card.code}", lighter)
 
 
-def _layer(layer: LayerAtSize, lay) -> None:  # type: ignore[no-untyped-def]
+def _layer(layer: LayerAtSize) -> _Part:
     times = f"{layer.count} × " if layer.count > 1 else ""
     words = f"{layer.face}{layer.position}  {times}{layer.name}"
+    thickness = layer.built_thickness * layer.count
     if isinstance(layer.part, UnitAtSize):
         lighter = f"mini springs, {layer.part.count * layer.count} coils, {_mm(layer.built_thickness)}"
-        lay(layer.built_thickness * layer.count, layer.width, "", words, lighter, layer.part, layer.count)
-        return
+        return _Part(thickness, layer.width, "", words, lighter, layer.part, layer.count)
     glued = ", glued" if layer.glued else ""
     lighter = f"{_mm(layer.thickness)}, built in {_mm(layer.built_thickness)}{glued}"
-    lay(layer.built_thickness * layer.count, layer.width, layer.part.family, words, lighter)
+    return _Part(thickness, layer.width, layer.part.family, words, lighter)
 
 
 def _unit_words(unit: UnitAtSize) -> tuple[str, str]:

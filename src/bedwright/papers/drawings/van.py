@@ -62,12 +62,47 @@ def _view(drawing: Drawing, seen: Sequence[_Seen], x0: float, y0: float, scale: 
         hatch = "old" if box.collected else f"stop {(box.stop - 1) % 6 + 1}"
         left, top, wide, tall = x0 + x / scale, y0 + y / scale, dx / scale, dy / scale
         drawing.box(left, top, wide, tall, fill=f"hatch {hatch}", line=LINE * 0.8)
-        size = min(3.2, wide * 0.62, tall * 0.62)
+    _numbers(drawing, ordered, x0, y0, scale)
+
+
+def _numbers(drawing: Drawing, ordered: Sequence[_Seen], x0: float, y0: float, scale: float) -> None:
+    """The stop's number once on each row of like pieces, where no nearer piece covers the middle of the row."""
+    for first, last, indices in _like_rows(ordered):
+        box, x, y, _, dy, _ = first
+        right = last[1] + last[3]
+        middle = (x + right) / 2, y + dy / 2
+        nearer = ordered[max(indices) + 1 :]
+        if any(_covers(one, middle) for index, one in enumerate(nearer, max(indices) + 1) if index not in indices):
+            continue
+        size = min(3.2, (right - x) / scale * 0.62, dy / scale * 0.62)
         if size >= 1.2:
-            middle = left + wide / 2, top + tall / 2
-            words = f"{box.stop}"
-            drawing.circles([middle], size * 0.72, fill=PAPER, stroke=INK, width=0.12)
-            drawing.text(middle[0], middle[1] + size * 0.36, words, size=size, anchor="middle", weight=600)
+            px, py = x0 + middle[0] / scale, y0 + middle[1] / scale
+            drawing.circles([(px, py)], size * 0.72, fill=PAPER, stroke=INK, width=0.12)
+            drawing.text(px, py + size * 0.36, f"{box.stop}", size=size, anchor="middle", weight=600)
+
+
+def _covers(one: _Seen, point: tuple[float, float]) -> bool:
+    _, x, y, dx, dy, _ = one
+    return x < point[0] < x + dx and y < point[1] < y + dy
+
+
+def _like_rows(ordered: Sequence[_Seen]) -> list[tuple[_Seen, _Seen, set[int]]]:
+    """(first, last, indices) of pieces of one stop that touch each other lengthwise and are equally deep."""
+    rows: dict[tuple[int, bool, int, int, int], list[int]] = {}
+    for index, (box, _, y, _, dy, depth) in enumerate(ordered):
+        rows.setdefault((box.stop, box.collected, y, dy, depth), []).append(index)
+    found = []
+    for indices in rows.values():
+        indices.sort(key=lambda index: ordered[index][1])
+        part = [indices[0]]
+        for index in indices[1:]:
+            before = ordered[part[-1]]
+            if ordered[index][1] > before[1] + before[3]:
+                found.append(part)
+                part = []
+            part.append(index)
+        found.append(part)
+    return [(ordered[part[0]], ordered[part[-1]], set(part)) for part in found]
 
 
 def stop_mark(stop: int, *, collected: bool = False) -> Raw:
