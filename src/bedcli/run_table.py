@@ -18,14 +18,15 @@ def show_table(reckoning: Reckoning) -> None:
     for one in reckoning.runs:
         ordered[one.bed, one.size] += one.beds
     table = Table(box=None, pad_edge=False, header_style="bold")
-    for heading in ("bed", "size", "springs", "height mm", "mass kg", "steel kg", "H N/mm", "cost", "ordered"):
-        table.add_column(heading, justify="left" if heading in ("bed", "size") else "right")
+    currency = reckoning.works.about.currency
+    for heading in ("bed", "size", "springs", "mm", "kg", "steel kg", "H N/mm", f"cost {currency}", "ordered"):
+        table.add_column(heading, justify="left" if heading in ("bed", "size") else "right", no_wrap=True)
     for bed in sorted({key[0] for key in reckoning.keys}):
         sizes = [size for code, size in reckoning.keys if code == bed]
         size = max(sizes, key=lambda size: (ordered[bed, size], size))
         at, bill, curve = reckoning.bed(bed, size), reckoning.bill(bed, size), reckoning.curve(bed, size)
         sheet = reckoning.cost(bed, size)
-        springs = f"{at.spring_count}" + (f" + {at.mini_count}" if at.mini_count else "")
+        springs = f"{at.spring_count}" + (f"+{at.mini_count}" if at.mini_count else "")
         at_least = "" if sheet.complete else ">= "
         table.add_row(
             at.bed.name or bed,
@@ -33,9 +34,9 @@ def show_table(reckoning: Reckoning) -> None:
             springs,
             f"{at.height:.0f}",
             f"{bill.mass:.1f}",
-            f"{bill.steel_mass:.1f}" if not bill.steel_unknown else "supplier's",
+            f"{bill.steel_mass:.1f}" if not bill.steel_unknown else "-",
             _hardness(curve),
-            f"{at_least}{sheet.total / 100:.2f} {sheet.currency}",
+            f"{at_least}{sheet.total / 100:.2f}",
             str(sum(ordered[bed, one] for one in sizes)),
         )
     Console().print(table)
@@ -53,4 +54,4 @@ def show_table(reckoning: Reckoning) -> None:
 def _hardness(curve: Curve | str) -> str:
     if isinstance(curve, str):
         return "not known"
-    return f"{curve.hardness.tangent:.1f} ({curve.low:.1f}-{curve.high:.1f})"
+    return f"{curve.hardness.tangent:.1f} ± {(curve.high - curve.low) / 2:.1f}"
