@@ -17,9 +17,9 @@ def show_table(reckoning: Reckoning) -> None:
     ordered: Counter[tuple[str, str]] = Counter()
     for one in reckoning.runs:
         ordered[one.bed, one.size] += one.beds
-    table = Table(box=None, pad_edge=False, header_style="bold")
+    table = Table(box=None, pad_edge=False, padding=(0, 1), header_style="bold")
     currency = reckoning.works.about.currency
-    for heading in ("bed", "size", "springs", "mm", "kg", "steel kg", "H N/mm", f"cost {currency}", "ordered"):
+    for heading in ("bed", "size", "springs", "mm", "kg", "steel kg", "H N/mm", f"cost {currency}", "made"):
         table.add_column(heading, justify="left" if heading in ("bed", "size") else "right", no_wrap=True)
     for bed in sorted({key[0] for key in reckoning.keys}):
         sizes = [size for code, size in reckoning.keys if code == bed]
@@ -29,7 +29,7 @@ def show_table(reckoning: Reckoning) -> None:
         springs = f"{at.spring_count}" + (f"+{at.mini_count}" if at.mini_count else "")
         at_least = "" if sheet.complete else ">= "
         table.add_row(
-            at.bed.name or bed,
+            bed,
             size,
             springs,
             f"{at.height:.0f}",
@@ -54,4 +54,4 @@ def show_table(reckoning: Reckoning) -> None:
 def _hardness(curve: Curve | str) -> str:
     if isinstance(curve, str):
         return "not known"
-    return f"{curve.hardness.tangent:.1f} ± {(curve.high - curve.low) / 2:.1f}"
+    return f"{curve.hardness.tangent:.1f} ±{(curve.high - curve.low) / 2:.1f}"

@@ -23,6 +23,7 @@ from bedwright.papers.job_card import JobCard, job_cards, planned_starts
 from bedwright.papers.product_label import ProductLabel, product_labels
 from bedwright.papers.row_books import bill_book, cost_book, cuts_book, loading_book, plan_book
 from bedwright.papers.van_sheet import van_sheet
+from bedwright.quality.bed_checks import bed_checks
 from bedwright.reckoning import Reckoning
 from bedwright.summary import summary
 from bedwright.works.runs import Run
@@ -79,7 +80,8 @@ def _jobs(reckoning: Reckoning) -> Iterator[Callable[[], File]]:
         yield partial(_labels, reckoning, issue, bed)
     bills = [reckoning.bill(*key) for key in reckoning.keys]
     costs = [(reckoning.bill(*key), reckoning.cost(*key)) for key in reckoning.keys]
-    yield lambda: ("bill.xlsx", bill_book(bills, reckoning.supply))
+    checks = {bill.key: bed_checks(reckoning.works, bill) for bill in bills}
+    yield lambda: ("bill.xlsx", bill_book(bills, reckoning.supply, checks))
     yield lambda: ("cost.xlsx", cost_book(costs))
     yield lambda: ("cuts.xlsx", cuts_book(reckoning.cuts))
     yield lambda: ("plan.xlsx", plan_book(reckoning.plan_problem, reckoning.plan))

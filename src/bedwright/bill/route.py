@@ -173,4 +173,5 @@ def _operation(works: Works, bed: BedAtSize, step: RouteStep, after: tuple[int, 
         oven=place.oven,
         rack_units=1 if place.oven else 0,
         caution=place.caution,
+        check=step.check or "",
     )

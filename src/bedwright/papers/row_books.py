@@ -5,7 +5,7 @@ Same rows, same bytes. Units stand in the headings; text that begins like a form
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -22,6 +22,7 @@ from bedwright.cutting.rows import total as cut_total
 from bedwright.loading.from_orders import VanLoad
 from bedwright.loading.rows import rows as load_rows
 from bedwright.loading.rows import stop_rows
+from bedwright.quality.bed_checks import BedCheck
 from bedwright.schedule.plan import Plan
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.rows import day_rows, finish_rows
@@ -72,8 +73,8 @@ def _put(cell: Cell, value: Value) -> None:
         cell.value = value
 
 
-def bill_book(bills: Sequence[Bill], needs: Sequence[ItemNeed]) -> bytes:
-    """Every row of every bill, the operations, and what is needed against what is there."""
+def bill_book(bills: Sequence[Bill], needs: Sequence[ItemNeed], checks: Mapping[str, Sequence[BedCheck]]) -> bytes:
+    """Every row of every bill, the operations, the checks (by bill key), and what is needed against what is there."""
     rows = [
         (bill.bed.bed.code, bill.bed.size.code, row.line, row.group, row.kind, row.code, row.name, row.what, row.pieces,
          row.cut_width, row.cut_length, row.quantity, row.counted_in, row.mass, row.how)
@@ -83,6 +84,11 @@ def bill_book(bills: Sequence[Bill], needs: Sequence[ItemNeed]) -> bytes:
         (bill.bed.bed.code, bill.bed.size.code, step.position, step.operation, step.stream, step.work_place,
          step.skill or "", step.hands, step.minutes, step.wait_minutes, ", ".join(map(str, step.after)), step.how)
         for bill in bills for step in bill.operations
+    ]  # fmt: skip
+    looked_at = [
+        (bill.bed.bed.code, bill.bed.size.code, one.position, one.operation, one.work_place, one.look_at, one.record,
+         one.limit, one.defect_class)
+        for bill in bills for one in checks[bill.key]
     ]  # fmt: skip
     masses = [
         (bill.bed.bed.code, bill.bed.size.code, bill.mass, bill.mass_low, bill.mass_high, bill.packed_mass,
@@ -101,6 +107,8 @@ def bill_book(bills: Sequence[Bill], needs: Sequence[ItemNeed]) -> bytes:
                           "cut length [mm]", "quantity", "unit", "mass in the bed [kg]", "sum"), tuple(rows)),
             Leaf("operations", ("bed", "size", "position", "operation", "stream", "work place", "skill", "people",
                                 "minutes [min]", "wait after [min]", "after", "sum"), tuple(operations)),
+            Leaf("checks", ("bed", "size", "step", "after", "work place", "look at", "record", "limit", "class"),
+                 tuple(looked_at)),
             Leaf("mass and carbon", ("bed", "size", "mass [kg]", "from [kg]", "to [kg]", "packed [kg]", "steel [kg]",
                                      "steel not known of", "carbon [kg CO2e]", "carbon not known of",
                                      "labour [min]"), tuple(masses)),

@@ -22,6 +22,10 @@ OnlyIf = Literal[
     "machine side-stitch", "hand side-stitch", "flange", "overlock", "tufts", "two faces", "one face",
     "multi-needle panel", "deep panel", "mini-spring layer", "rolled", "not rolled", "edge guard", "zip",
 ]  # fmt: skip
+CheckKind = Literal[
+    "coiling", "lacing", "edge", "oven", "pocketing", "unit gluing", "quilting", "border", "build", "tape edge",
+    "hand tufting", "passing", "packing",
+]  # fmt: skip
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -42,6 +46,7 @@ class RouteStep(Row):
     wait_minutes: float = measure("wait_minutes", 0.0)
     set_up: SetUp | None = says("family whose change costs a set-up here", None)
     only_if: OnlyIf | None = says("the step exists only on beds that have this", None)
+    check: CheckKind | None = says("check card that is gone through after the step", None)
     piece_paid: bool = says("paid by the piece, by a price of its own", False)
     subcontracted: bool = says("done outside; takes the wait and no one's time here", False)
 
