@@ -48,8 +48,8 @@ class Operation:
 
     minutes: elapsed, with all its hands at it; 0 in an oven, which has its own time; count of `per`: what the step
     counts here; family, family_value: what must be set up for it; wait_minutes: afterwards, before the next may begin;
-    after: positions it waits for; rack_units: oven room; caution: key of the work place's caution, check: kind of check card
-    gone through afterwards; "" for none.
+    after: positions it waits for; rack_units: oven room; caution: key of the work place's caution, check: kind of check
+    card gone through afterwards; "" for none.
     """
 
     position: int
