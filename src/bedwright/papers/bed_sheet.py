@@ -86,9 +86,9 @@ def _facts(bed: BedAtSize, bill: Bill, pad: Curve | str) -> list[Fact]:
         ["springs", springs],
         ["mass of the bed", figure(bill.mass, "kg", 4, interval=half)],
         ["packed", figure(bill.packed_mass, "kg", 3)],
-        ["steel made here", figure(bill.steel_mass, "kg", 3)],
+        ["steel made here", _known_part(bill.steel_mass, "kg", bill.steel_unknown)],
         ["labour", figure(bill.minutes, "min", 3)],
-        ["carbon, cradle to gate", figure(bill.carbon, "kg CO2e", 3)],
+        ["carbon, cradle to gate", _known_part(bill.carbon, "kg CO2e", bill.carbon_unknown)],
         ["faces", "two, turned" if bed.bed.faces == 2 else "one"],
         ["tufts", f"{bed.tufts.count} through" if bed.tufts is not None else "none"],
         ["pack", bed.bed.wrap],
@@ -98,6 +98,12 @@ def _facts(bed: BedAtSize, bill: Bill, pad: Curve | str) -> list[Fact]:
     if not isinstance(pad, str):
         found.insert(2, ["H predicted, tangent", _hardness(pad)])
     return found
+
+
+def _known_part(value: float, unit: str, unknown: Sequence[str]) -> Figure:
+    """A sum with what it leaves out, because nobody here knows it."""
+    found = figure(value, unit, 3)
+    return {**found, "u": f"{unit}; not known: {', '.join(unknown)}"} if unknown else found
 
 
 def _hardness(pad: Curve) -> Figure:
@@ -157,8 +163,8 @@ def _unit_facts(bed: BedAtSize) -> list[Fact]:
             [
                 f"coil {coil.code}",
                 f"{group.count} × {coil.profile}, {coil.end_diameter:g} mm end{middle}, wire "
-                f"{group.wire.diameter:g} mm {group.wire.grade}, {coil.live_turns:g} live of {coil.total_turns:g} turns, {coil.hand} hand, "
-                f"heat {coil.heat}; {group.where}",
+                f"{group.wire.diameter:g} mm {group.wire.grade}, {coil.live_turns:g} live of "
+                f"{coil.total_turns:g} turns, {coil.hand} hand, heat {coil.heat}; {group.where}",
             ]
         )
     if unit.lacing_lines:

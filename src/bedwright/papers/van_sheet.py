@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from bedwright.loading.from_orders import VanLoad
 from bedwright.loading.plan import LoadPlan, Placed
-from bedwright.loading.rows import cautions as load_cautions
 from bedwright.loading.rows import LoadRow, StopRow, rows, stop_rows
+from bedwright.loading.rows import cautions as load_cautions
 from bedwright.papers.cautions import VAN_KEYS, cautions
 from bedwright.papers.drawings.van import LoadedBox, stop_mark, van_drawing
 from bedwright.papers.figures import Issue, Paper, day, figure, file_stem

@@ -1,0 +1,115 @@
+"""The bed sheet read back: every sum, every caution, what is not known."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from bedwright.design.fit import fit
+from bedwright.errors import Fault
+from bedwright.marks.evidence import JudgedClaim
+from bedwright.mechanics.hardness import Hardness
+from bedwright.mechanics.pad_test import Curve
+from bedwright.papers.bed_sheet import bed_sheet, sheet_keys
+from bedwright.papers.cautions import CAUTIONS, CERTIFIES_NOTHING
+from bedwright.papers.letters import letters
+
+BEDS = [("SNIPE", "150"), ("KNOT", "135"), ("RUFF", "90")]
+PAD = Curve(
+    depth=np.linspace(0.0, 60.0, 13), force=np.linspace(0.0, 480.0, 13),
+    hardness=Hardness(8.0, 8.0, (26.25, 34.375, 42.5)),
+    low=7.2, high=8.8, moves=(("live turns", 0.61), ("wire diameter", -0.4)), solid_from=900.0, residual=0.004,
+    model="flat foundation 1", notes=("the base is solid",),
+)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def sheets(issue, bed_of, bill_of, read):  # type: ignore[no-untyped-def]
+    found = {}
+    for bed, size in BEDS:
+        one = bed_of(bed, size)
+        found[bed] = (one, bill_of(one), read(bed_sheet(issue, one, bill_of(one), PAD).data))
+    return found
+
+
+@pytest.mark.parametrize("bed", [bed for bed, _ in BEDS])
+class TestEveryBed:
+    def test_size_chain_and_take_off_are_there_row_by_row(self, sheets, bed) -> None:  # type: ignore[no-untyped-def]
+        one, bill, sheet = sheets[bed]
+        plain = sheet.text.replace(" ", "")
+        for line in one.chain:
+            assert line.what.replace(" ", "") in plain
+            assert line.how.replace(" ", "") in plain
+        for row in bill.rows:
+            assert row.how.replace(" ", "") in plain
+        for step in bill.operations:
+            assert step.how.replace(" ", "") in plain
+
+    def test_cautions_are_read_back(self, sheets, bed) -> None:  # type: ignore[no-untyped-def]
+        one, bill, sheet = sheets[bed]
+        keys = sheet_keys(one, bill)
+        assert {"film", "fire", "infants", "detector"} <= set(keys)
+        for key in keys:
+            assert f"{CAUTIONS[key].word}. {CAUTIONS[key].says}" in sheet.text
+        assert CERTIFIES_NOTHING in sheet.text
+
+    def test_pages_are_a4_and_few(self, sheets, bed) -> None:  # type: ignore[no-untyped-def]
+        sheet = sheets[bed][2]
+        assert 3 <= sheet.pages <= 5
+        assert all(size == pytest.approx((595.3, 841.9), abs=0.5) for size in sheet.sizes)
+
+    def test_every_sign_has_a_letter(self, sheets, bed) -> None:  # type: ignore[no-untyped-def]
+        missing = {sign for sign in sheets[bed][2].text if sign != " " and not letters().has(sign)}
+        assert missing == set()
+
+    def test_it_says_draft_revision_day_and_page(self, sheets, bed) -> None:  # type: ignore[no-untyped-def]
+        sheet = sheets[bed][2]
+        assert "DRAFT: not released" in sheet.text
+        assert "revision 1" in sheet.text
+        assert "As of Mon 2 Mar 2026" in sheet.text
+        assert f"page 1 of {sheet.pages}" in sheet.text
+
+
+def test_the_wired_and_the_rolled_bed_carry_their_own_cautions(sheets) -> None:  # type: ignore[no-untyped-def]
+    snipe, knot, ruff = (sheet_keys(one, bill) for one, bill, _ in sheets.values())
+    assert {"wire", "oven", "lift"} <= set(snipe)
+    assert {"rolled", "recovery", "hot melt"} <= set(knot)
+    assert {"bale", "recovery"} <= set(ruff)
+    assert "rolled" not in snipe
+
+
+def test_hardness_is_printed_with_its_interval_and_how_sure(sheets) -> None:  # type: ignore[no-untyped-def]
+    text = sheets["SNIPE"][2].text
+    assert "8 ± 0.8 N/mm as tangent" in text
+    assert "Halving the grid moves the force by 0.4 %" in text
+    assert "live turns 0.61, wire diameter 0.4" in text
+
+
+def test_what_is_not_known_is_said(issue, bed_of, bill_of, read) -> None:  # type: ignore[no-untyped-def]
+    one = bed_of("RUFF", "90")
+    sheet = read(bed_sheet(issue, one, bill_of(one), "filling FELT has no figure; ask the supplier").data)
+    assert "Not known: filling FELT has no figure; ask the supplier" in sheet.text
+    assert "not known: BALE" in sheet.text, "the steel of a bought unit is its supplier's"
+
+
+def test_faults_and_refused_claims_are_in_words(issue, small_works, bed_of, bill_of, read) -> None:  # type: ignore[no-untyped-def]
+    one = bed_of("KNOT", "135")
+    faults = [*fit(small_works, one), Fault("stands 4 mm over its mark", "lower it", card="bed KNOT")]
+    claims = [JudgedClaim("fire", "BS 7177 low hazard", False, "no fire report names this bed", "")]
+    sheet = read(bed_sheet(issue, one, bill_of(one), PAD, faults, claims).data)
+    assert "bed KNOT: stands 4 mm over its mark; lower it" in sheet.text
+    assert "Refused: BS 7177 low hazard. no fire report names this bed" in sheet.text
+
+
+def test_same_bytes_twice(issue, bed_of, bill_of) -> None:  # type: ignore[no-untyped-def]
+    one = bed_of("SNIPE", "150")
+    first, second = (bed_sheet(issue, one, bill_of(one), PAD) for _ in range(2))
+    assert first.data == second.data
+    assert first.name == "bed-sheet_snipe_150.pdf"
+
+
+def test_a_name_cannot_write_the_sheet(issue, bed_of, bill_of, named, read) -> None:  # type: ignore[no-untyped-def]
+    one = named(bed_of("RUFF", "90"), '#panic() *R* <u> & "ff" \U0001f6cf')
+    paper = bed_sheet(issue, one, bill_of(one), PAD)
+    assert paper.written_out == ("U+1F6CF",)
+    assert '#panic() *R* <u> & "ff" [U+1F6CF]' in read(paper.data).text

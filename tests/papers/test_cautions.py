@@ -1,0 +1,41 @@
+"""Every caution of the floor has its words; a key that is not there is an error."""
+
+from __future__ import annotations
+
+import pytest
+
+from bedwright.papers.cautions import CARD_KEYS, CAUTIONS, LABEL_KEYS, VAN_KEYS, bed_keys, cautions
+from bedwright.papers.letters import printable
+from bedwright.works.making import WorkPlace
+
+FLOOR = {
+    "wire", "oven", "hot melt", "needles", "knives", "nip", "bale", "rolled", "lift", "van", "film", "fire",
+    "fire load", "infants", "returns", "detector", "bunk", "slats", "recovery",
+}  # fmt: skip
+
+
+def test_every_key_has_words_that_can_be_printed() -> None:
+    assert set(CAUTIONS) == FLOOR
+    for key, one in CAUTIONS.items():
+        assert one.key == key
+        assert len(one.says) > 40
+        assert printable(one.says + one.word)[1] == ()
+
+
+def test_every_caution_of_a_work_place_is_one_of_these() -> None:
+    annotation = WorkPlace.model_fields["caution"].annotation
+    assert annotation is not None
+    assert set(annotation.__args__) - {"none"} <= set(CAUTIONS)
+
+
+def test_lists_of_the_sheets_are_known() -> None:
+    for keys in (CARD_KEYS, LABEL_KEYS, VAN_KEYS):
+        assert len(cautions(keys)) == len(keys)
+    with pytest.raises(KeyError, match="draughts"):
+        cautions(("wire", "draughts"))
+
+
+def test_bed_keys_follow_the_bed() -> None:
+    plain = bed_keys(wrap="flat", bought_unit=False, open_coil=False, hazard=False, upper_bunk=False, two_people=False)
+    every = bed_keys(wrap="rolled", bought_unit=True, open_coil=True, hazard=True, upper_bunk=True, two_people=True)
+    assert {"rolled", "recovery", "bale", "wire", "bunk", "lift"} <= set(every) - set(plain)
