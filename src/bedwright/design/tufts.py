@@ -65,10 +65,10 @@ def _stepped(
     rows = _inside(lattice.along - 1, first[1] + lattice.pitch_along / 2, lattice.pitch_along, length, edge)
     if not columns or not rows:
         return [], 0.0
-    across, along = _centred(columns, step_x), _centred(rows, step_y)
+    across, along = _centred(columns, step_x, step_x // 2), _centred(rows, step_y, 0)
     places = []
     for number, row in enumerate(along):
-        between = [column + step_x // 2 for column in across[:-1]]
+        between = [column + step_x // 2 for column in across if column + step_x // 2 <= columns[-1]]
         for column in across if number % 2 == 0 else between:
             places.append(
                 (
@@ -86,10 +86,14 @@ def _inside(count: int, first: float, pitch: float, size: float, edge: float) ->
     return range(good[0], good[-1] + 1) if good else range(0)
 
 
-def _centred(gaps: range, step: int) -> list[int]:
-    """Every step-th gap, the rest shared between both ends."""
+def _centred(gaps: range, step: int, between: int) -> list[int]:
+    """Every step-th gap, the rest shared between both ends; places that stand `between` further on count where they fit.
+
+    So every row of a brick-like diamond may hold as many, and turning the bed round shows the same pattern.
+    """
     count = (len(gaps) - 1) // step + 1
-    start = gaps[0] + (len(gaps) - 1 - (count - 1) * step) // 2
+    rest = len(gaps) - 1 - (count - 1) * step
+    start = gaps[0] + (rest - between if rest >= between else rest) // 2
     return [start + number * step for number in range(count)]
 
 
