@@ -36,7 +36,8 @@ def test_missing_facts_are_refused_by_name(issue, bed_of, label_of, read, bed, s
 
 
 def test_a_whole_label_has_its_facts_and_stays_a_draft(issue, bed_of, read) -> None:  # type: ignore[no-untyped-def]
-    sheet = read(product_labels(issue, [ProductLabel(bed_of("KNOT", "135"), WHOLE)], "own").data)
+    sheet = read(product_labels(issue, [ProductLabel(bed_of("KNOT", "135"), WHOLE, "The Quiet Corner")], "own").data)
+    assert "for The Quiet Corner" in sheet.text
     for _, text, _ in WHOLE.facts:
         assert text in sheet.text
     assert "date made set at release" in sheet.text

@@ -30,13 +30,7 @@ def index_page(summary: Plain, papers: Sequence[str], limits: Sequence[str]) -> 
     """The page. papers: relative paths written beside it; limits: sentences on what this version leaves out."""
     style = files("bedwright.papers").joinpath("index.css").read_text(encoding="utf-8")
     version = summary["version"]
-    parts = [
-        "<!doctype html>",
-        '<html lang="en"><head><meta charset="utf-8">',
-        '<meta name="viewport" content="width=device-width, initial-scale=1">',
-        f"<title>{escape(version['name'])}, {escape(version['as_of'])}</title>",
-        f"<style>{style}</style></head><body>",
-        _title(version),
+    body = (
         _book(summary),
         _late(summary),
         _vans(summary),
@@ -48,18 +42,28 @@ def index_page(summary: Plain, papers: Sequence[str], limits: Sequence[str]) -> 
         _refused(summary),
         _papers(papers),
         _words(limits),
+    )
+    parts = [
+        "<!doctype html>",
+        '<html lang="en"><head><meta charset="utf-8">',
+        '<meta name="viewport" content="width=device-width, initial-scale=1">',
+        f"<title>{escape(version['name'])}, {escape(version['as_of'])}</title>",
+        f"<style>{style}</style></head><body>",
+        _title(version, "".join(body)),
+        *body,
         "</body></html>",
     ]
     return ("\n".join(part for part in parts if part) + "\n").encode("utf-8")
 
 
-def _title(version: Plain) -> str:
+def _title(version: Plain, body: str) -> str:
+    """The heading, with links to the parts that this page has."""
     links = (
         ("book", "order book"), ("late", "late"), ("vans", "vans"), ("beds", "beds"), ("briefs", "briefs"),
         ("cuts", "cuts"), ("supply", "shortages"), ("bought", "bought beds"), ("papers", "papers"),
         ("limits", "limits"),
     )  # fmt: skip
-    nav = "".join(f'<a href="#{key}">{says}</a>' for key, says in links)
+    nav = "".join(f'<a href="#{key}">{says}</a>' for key, says in links if f'id="{key}"' in body)
     says = f"<p>{escape(version['says'])}</p>" if version["says"] else ""
     return (
         f"<header><h1>{escape(version['name'])}: the order book</h1>"

@@ -178,7 +178,7 @@ def plan_book(problem: Problem, plan: Plan) -> bytes:
     """Rows of the day, finish of each works order, why late."""
     days = [
         (row.day, row.place, row.machine, row.start, row.to, row.works_order, row.bed, row.work,
-         ", ".join(row.people), row.setup_minutes, "goes on" if row.goes_on else "", row.charge or None)
+         ", ".join(row.people), row.setup_minutes, "yes" if row.goes_on else "", row.charge or None)
         for row in day_rows(problem, plan)
     ]  # fmt: skip
     finishes = [
@@ -191,7 +191,7 @@ def plan_book(problem: Problem, plan: Plan) -> bytes:
     return book_bytes(
         (
             Leaf("rows of the day", ("day", "work place", "machine", "from", "to", "works order", "beds", "work",
-                                     "people", "set-up [min]", "", "oven charge"), tuple(days)),
+                                     "people", "set-up [min]", "goes on", "oven charge"), tuple(days)),
             Leaf("finish", ("works order", "van", "beds", "how many", "cut-off", "ready", "makes its van", "late [h]"),
                  tuple(finishes)),
             Leaf("why late", ("works order", "late [h]", "why"), tuple(late)),
