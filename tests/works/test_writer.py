@@ -131,6 +131,22 @@ def test_the_starter_is_whole_and_without_a_remark(tmp_path: Path) -> None:
     assert all((ROOT / "starter" / f"{sheet}.csv").exists() for sheet in ("about", "beds", "bed_layers", "route_steps"))
 
 
+@pytest.mark.full
+@pytest.mark.tool
+def test_the_demo_out_and_in_again_through_libreoffice(tmp_path: Path) -> None:
+    office = shutil.which("soffice")
+    if office is None:
+        pytest.skip("LibreOffice (soffice) is not here")
+    works = read_csv_folder(ROOT / "demo")
+    write_works(works, tmp_path / "works.xlsx")
+    command = [office, "--headless", f"-env:UserInstallation=file://{tmp_path}/profile", "--convert-to", "xlsx"]
+    subprocess.run([*command, "--outdir", str(tmp_path / "out"), str(tmp_path / "works.xlsx")], check=True, timeout=180)
+    found = examine(tmp_path / "out" / "works.xlsx")
+    assert found.works is not None, [str(fault) for fault in found.faults][:5]
+    assert found.works.content() == works.content()
+
+
+@pytest.mark.full
 @pytest.mark.tool
 def test_out_and_in_again_through_libreoffice(odd_works: Works, tmp_path: Path) -> None:
     office = shutil.which("soffice")

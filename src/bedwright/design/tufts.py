@@ -87,7 +87,7 @@ def _inside(count: int, first: float, pitch: float, size: float, edge: float) ->
 
 
 def _centred(gaps: range, step: int, between: int) -> list[int]:
-    """Every step-th gap, the rest shared between both ends; places that stand `between` further on count where they fit.
+    """Every step-th gap, the rest shared between both ends; places `between` further on count where they fit.
 
     So every row of a brick-like diamond may hold as many, and turning the bed round shows the same pattern.
     """
