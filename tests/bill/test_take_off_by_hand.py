@@ -70,8 +70,8 @@ CORD = 2 * 7.0 * 0.996 * 3
 OVERLOCK = 2 * 7.0 * (4 * 2 * (0.8 + 0.8) + 5) * 1.125
 TAPE = 2 * (7000 + 4 * 15 + 40) / 1000
 TAPE_THREAD = 2 * 7.0 * (2 + 2 * 0.8 * 2) * 1.125
-# tufts: gaps stand at 134 + 112 k across and 98 + 82 k along; 150 mm from the edge leaves k = 1 to 10 and 1 to 21; every
-# second gap both ways: 11 rows, k = 1 3 5 7 9 and, between them, k = 2 4 6 8 10
+# tufts: gaps stand at 134 + 112 k across and 98 + 82 k along; 150 mm from the edge leaves k = 1 to 10 and 1 to 21;
+# every second gap both ways: 11 rows, k = 1 3 5 7 9 and, between them, k = 2 4 6 8 10
 TUFTS = 11 * 5
 FILM = 2 * (1500 + HEIGHT) * (2000 + HEIGHT + 100) / 1e6
 
