@@ -36,6 +36,7 @@ LIMITS = (
     "Nothing is released: ids derive from order line and size, and papers say draft.",
     "What only a measurement can give (recovery, crush, contraction, natural fillings) stays not known until given.",
 )
+MISSES_VAN = "By this draft plan the run misses its van."
 Told = Callable[[int, int], None]
 File = tuple[str, bytes]
 
@@ -126,6 +127,7 @@ def _job_cards(
     reckoning: Reckoning, issue: Issue, runs: list[Run], name: str, starts: dict[str, dict[int, str]]
 ) -> File:
     works = reckoning.works
+    late = frozenset(reckoning.plan.late)
     cards = []
     for run in runs:
         names = their_names(reckoning, run.customer, run.bed, run.size)
@@ -138,6 +140,7 @@ def _job_cards(
                 customer=works.customers[run.customer].name,
                 their_name=names.their_name if names is not None else "",
                 starts=starts.get(run.id, {}),
+                says=(MISSES_VAN,) if run.id in late else (),
             )
         )
     return _in("job-cards", job_cards(issue, cards, name, two_people_from=works.rule("two_people_from")))

@@ -75,6 +75,8 @@ def test_a_label_that_is_not_complete_is_said(sheet) -> None:  # type: ignore[no
 def test_a_van_that_comes_too_late_is_said(issue, cards, read) -> None:  # type: ignore[no-untyped-def]
     late = replace(cards[0], run=replace(cards[0].run, van=replace(VAN, in_time=False)))
     assert "No van is left that gets there in time" in read(job_cards(issue, [late], "x").data).text
+    told = replace(cards[0], says=("By this draft plan the run misses its van.",))
+    assert "By this draft plan the run misses its van." in read(job_cards(issue, [told], "x").data).text
 
 
 def test_same_bytes_twice(issue, cards) -> None:  # type: ignore[no-untyped-def]

@@ -25,7 +25,8 @@ Starts = Mapping[int, str]
 
 @dataclass(frozen=True, slots=True)
 class JobCard:
-    """What one card is made from. their_name: the customer's name for the bed, "" for none; starts: by the plan."""
+    """What one card is made from. their_name: the customer's name for the bed, "" for none; starts: by the plan;
+    says: what whoever holds the card must know, printed behind a heavy rule."""
 
     run: Run
     bed: BedAtSize
@@ -34,6 +35,7 @@ class JobCard:
     customer: str = ""
     their_name: str = ""
     starts: Starts = field(default_factory=dict)
+    says: tuple[str, ...] = ()
 
 
 def planned_starts(problem: Problem, plan: Plan) -> dict[str, dict[int, str]]:
@@ -71,7 +73,7 @@ def card_keys(card: JobCard, two_people_from: float = 25.0) -> tuple[str, ...]:
 def _card(card: JobCard, two_people_from: float) -> dict[str, object]:
     run, bed, van = card.run, card.bed, card.run.van
     faults = [] if van.in_time else [f"No van is left that gets there in time; this one leaves on {day(van.day)}."]
-    faults += [f"Label: {one}." for one in card.label.missing]
+    faults += [*card.says, *(f"Label: {one}." for one in card.label.missing)]
     many = f", run {run.number} of {run.of}" if run.of > 1 else ""
     return {
         "id": run.id,
