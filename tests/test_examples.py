@@ -45,7 +45,7 @@ def printed(name: str) -> list[str]:
 
 
 def test_every_example_has_its_number() -> None:
-    assert EXAMPLES == sorted(EXPECTED)
+    assert sorted(EXPECTED) == EXAMPLES
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -33,6 +33,8 @@ def bed_checks(works: Works, bill: Bill) -> tuple[BedCheck, ...]:
         for part in (*(layer.part for layer in bill.bed.layers), *(ply for p in bill.bed.panels for ply in p.plies))
     )
     left_out = {SYNTHETIC_RULE if natural else NATURAL_RULE}
+    if bill.bed.bed.pair == "none":
+        left_out.add("pair_height_limit")
     if bill.bed.bed.wrap != "rolled":
         left_out.add("rolled")
     return tuple(

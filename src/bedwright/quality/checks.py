@@ -119,6 +119,7 @@ DEFAULT_CHECKS: tuple[Check, ...] = (
         "passing",
         ("length and width, mean of several places", "mm", "tolerance_length_width", "major"),
         ("height at the highest places, tape not counted", "mm", "tolerance_height", "major"),
+        ("heights of both halves of the pair, side by side", "mm apart", "pair_height_limit", "major"),
         ("mass against the bill, synthetic fillings", "kg", "tolerance_mass_synthetic", "major"),
         ("mass against the bill, natural fillings", "kg", "tolerance_mass_natural", "major"),
         ("no wire or sharp end felt through any face", YES, "", "critical"),
