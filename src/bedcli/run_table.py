@@ -8,6 +8,7 @@ import click
 from rich.console import Console
 from rich.table import Table
 
+from bedwright.cost.money import money_words
 from bedwright.mechanics.pad_test import Curve
 from bedwright.reckoning import Reckoning
 
@@ -36,7 +37,7 @@ def show_table(reckoning: Reckoning) -> None:
             f"{bill.mass:.1f}",
             f"{bill.steel_mass:.1f}" if not bill.steel_unknown else "-",
             _hardness(curve),
-            f"{at_least}{sheet.total / 100:.2f}",
+            f"{at_least}{money_words(sheet.total, sheet.currency)}",
             str(sum(ordered[bed, one] for one in sizes)),
         )
     Console().print(table)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bedwright.bill.rows import Bill
+from bedwright.cost.money import money_words, to_major
 from bedwright.cost.sheet import CostSheet
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.pad_test import Curve
@@ -52,11 +53,10 @@ def answer(brief: Brief, bill: Bill, curve: Curve | str, sheet: CostSheet, claim
             )
         )
     if brief.price_max is not None:
-        price = sheet.price / 100
-        met = False if price > float(brief.price_max) else True if sheet.complete else None
-        points.append(
-            Point(met, f"price {price:.2f} at {float(sheet.margin):.0%} margin, at most {brief.price_max} asked")
-        )
+        price = to_major(sheet.price, sheet.currency)
+        met = False if price > brief.price_max else True if sheet.complete else None
+        price_says = f"price {money_words(sheet.price, sheet.currency)} at {float(sheet.margin):.0%} margin"
+        points.append(Point(met, f"{price_says}, at most {brief.price_max} asked"))
     return Answer(brief, tuple(points))
 
 

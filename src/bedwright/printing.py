@@ -118,6 +118,7 @@ def _bed_sheet(reckoning: Reckoning, issue: Issue, bed: str, size: str) -> File:
         reckoning.curve(bed, size),
         fit(reckoning.works, at),
         reckoning.claims(bed, size),
+        bed_checks(reckoning.works, reckoning.bill(bed, size)),
         two_people_from=reckoning.works.rule("two_people_from"),
     )
     return _in("bed-sheets", paper)

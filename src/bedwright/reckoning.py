@@ -13,6 +13,7 @@ from functools import cached_property, partial
 from bedwright.answers import Answer, answer
 from bedwright.bill.make import make_bill
 from bedwright.bill.rows import Bill
+from bedwright.cost.money import to_major
 from bedwright.cost.rollup import cost
 from bedwright.cost.sheet import CostSheet
 from bedwright.cutting.from_bills import Cuts, cut_problems, solve_cuts
@@ -166,4 +167,4 @@ class Reckoning:
 
     def _made_cost(self, bed: str, size: str) -> Decimal | None:
         sheet = self.cost(bed, size)
-        return Decimal(sheet.total) / 100 if sheet.complete else None
+        return to_major(sheet.total, sheet.currency) if sheet.complete else None

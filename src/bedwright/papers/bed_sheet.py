@@ -15,6 +15,7 @@ from bedwright.papers.drawings.curve import PadCurve, curve_drawing
 from bedwright.papers.drawings.unit_plan import unit_plan
 from bedwright.papers.figures import Figure, Issue, Paper, figure, file_stem, millimetres, size_words
 from bedwright.papers.typeset import typeset
+from bedwright.quality.bed_checks import BedCheck
 
 Fact = list[object]
 MOVES_NAMED = 5
@@ -27,13 +28,14 @@ def bed_sheet(
     pad: Curve | str,
     faults: Sequence[Fault] = (),
     claims: Sequence[JudgedClaim] = (),
+    checks: Sequence[BedCheck] = (),
     *,
     two_people_from: float = 25.0,
 ) -> Paper:
-    """The sheet of a bed at size, A4, 3 to 5 pages.
+    """The sheet of a bed at size, A4, 3 to 6 pages.
 
-    pad: its predicted pad test, or the sentence that says why there is none; faults: of fit; claims: judged;
-    two_people_from: mass from which two people lift [kg]. Raises NotPrinted.
+    pad: its predicted pad test, or the sentence that says why there is none; faults: of fit; claims: judged; checks: of
+    its route; two_people_from: mass from which two people lift [kg]. Raises NotPrinted.
     """
     data = {
         "issue": issue.plain(),
@@ -57,6 +59,10 @@ def bed_sheet(
         ],
         "mass_how": bill.mass_how,
         "route": [_operation(step) for step in bill.operations],
+        "checks": [
+            [str(one.position), one.operation, one.work_place, one.look_at, one.record, one.limit, one.defect_class]
+            for one in checks
+        ],
         "cautions": [one.plain() for one in cautions(sheet_keys(bed, bill, two_people_from))],
         "certifies": CERTIFIES_NOTHING,
     }

@@ -10,6 +10,7 @@ from html import escape
 from importlib.resources import files
 from typing import Any
 
+from bedwright.cost.money import money_words
 from bedwright.papers.cautions import cautions
 from bedwright.typed import show
 
@@ -139,7 +140,8 @@ def _beds(summary: Plain) -> str:
         steel = "supplier's" if bed["steel_not_known_of"] else _one(bed["steel_kg"])
         rows.append(
             (f"{bed['name'] or bed['bed']}", bed["size"], springs, _one(bed["height_mm"], 0), _one(bed["mass_kg"]),
-             steel, _h(bed), _money(cost["total_minor"]), _money(cost["price_for_margin_minor"]),
+             steel, _h(bed), money_words(cost["total_minor"], currency),
+             money_words(cost["price_for_margin_minor"], currency),
              "" if cost["complete"] else cost["says"])
         )  # fmt: skip
     columns = (
@@ -297,7 +299,3 @@ def _unit(unit: str) -> str:
 
 def _one(value: float | None, places: int = 1) -> str:
     return "not known" if value is None else f"{value:.{places}f}"
-
-
-def _money(minor: int) -> str:
-    return f"{minor / 100:.2f}"

@@ -15,6 +15,7 @@ from openpyxl.utils import get_column_letter
 
 from bedwright.bill.rows import Bill
 from bedwright.cost.ladder import price_ladder
+from bedwright.cost.money import to_major
 from bedwright.cost.sheet import CostSheet
 from bedwright.cutting.from_bills import Cuts
 from bedwright.cutting.rows import rows as cut_rows
@@ -120,24 +121,25 @@ def bill_book(bills: Sequence[Bill], needs: Sequence[ItemNeed], checks: Mapping[
 
 def cost_book(pairs: Sequence[tuple[Bill, CostSheet]]) -> bytes:
     """Every line of every cost sheet, the sums, and the price ladder."""
+    first = pairs[0][1] if pairs else None
     lines = [
         (sheet.bed, sheet.size, line.line, line.part, line.code, line.name, line.quantity, line.unit,
-         float(line.price), line.amount / 100, line.how)
+         float(line.price), _major(line.amount, sheet), line.how)
         for _, sheet in pairs for line in sheet.lines
     ]  # fmt: skip
     sums = [
-        (sheet.bed, sheet.size, sheet.total / 100, sheet.material_by_scrap / 100,
-         None if sheet.material_by_yield is None else sheet.material_by_yield / 100,
-         float(sheet.margin) * 100, sheet.price / 100,
+        (sheet.bed, sheet.size, _major(sheet.total, sheet), _major(sheet.material_by_scrap, sheet),
+         _major(sheet.material_by_yield, sheet),
+         float(sheet.margin) * 100, _major(sheet.price, sheet),
          None if sheet.left is None or sheet.left.per_minute is None else float(sheet.left.per_minute), sheet.says)
         for _, sheet in pairs
     ]  # fmt: skip
     ladder = [
-        (rung.bed, rung.size, rung.area, rung.total / 100, rung.price / 100,
-         None if rung.step is None else rung.step / 100, rung.per_m2 / 100)
+        (rung.bed, rung.size, rung.area, _major(rung.total, first), _major(rung.price, first),
+         _major(rung.step, first), _major(rung.per_m2, first))
         for rung in price_ladder(pairs)
     ]  # fmt: skip
-    currency = pairs[0][1].currency if pairs else ""
+    currency = first.currency if first is not None else ""
     money = f"[{currency}]"
     return book_bytes(
         (
@@ -150,6 +152,10 @@ def cost_book(pairs: Sequence[tuple[Bill, CostSheet]]) -> bytes:
                             f"price a m2 {money}"), tuple(ladder)),
         )
     )  # fmt: skip
+
+
+def _major(minor: int | None, sheet: CostSheet | None) -> float | None:
+    return None if minor is None or sheet is None else float(to_major(minor, sheet.currency))
 
 
 def cuts_book(cuts: Cuts) -> bytes:
