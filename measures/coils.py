@@ -7,7 +7,7 @@ from collections.abc import Callable
 
 import numpy as np
 
-from bedwright.mechanics.coil_force import force_table
+from bedwright.mechanics.coil_force import force_curve, force_table
 from bedwright.mechanics.coil_rate import plain_rate, rate
 from bedwright.mechanics.coil_shape import CoilShape
 from measures._demo import timed
@@ -30,7 +30,8 @@ def our_own_runs() -> dict[str, Points]:
         shape = CoilShape(
             row["profile"], end, turns, height, wire, middle, float(row["e_mpa"]), float(row["g_mpa"])
         )  # fmt: skip
-        found[row["kind"]].append((shape, float(row["compression_mm"]), float(row["force_n"])))
+        kind = "seats" if row["kind"].startswith("seats") else row["kind"]
+        found[kind].append((shape, float(row["compression_mm"]), float(row["force_n"])))
     return found
 
 
@@ -64,10 +65,14 @@ def run() -> list[Figure]:
             continue
         told.append((f"{of}, rate, ends held", _differences([(rate(c), k) for c, _, k in runs["rate"]])))
         told.append((f"{of}, rate, plain formula", _differences([(plain_rate(c), k) for c, _, k in runs["rate"]])))
-        for kind in ("ends held", "seats"):
-            pairs = [(float(force_table(c, np.array([s]))[0]), f) for c, s, f in runs[kind]]
-            told.append((f"{of}, force, {kind}", _differences(pairs)))
+        held = [point for point in runs["ends held"] if point[1] < force_curve(point[0]).closing]
+        told.append((f"{of}, force, ends held, until wire would touch a seat", _forces(held)))
+        told.append((f"{of}, force, between seats", _forces(runs["seats"])))
     return [*told, *_times()]
+
+
+def _forces(points: Points) -> str:
+    return _differences([(float(force_table(coil, np.array([way]))[0]), force) for coil, way, force in points])
 
 
 def _differences(pairs: list[tuple[float, float]]) -> str:

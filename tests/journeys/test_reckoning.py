@@ -287,3 +287,20 @@ def test_a_thicker_wire_changes_no_bed_without_it_and_no_cut_but_rod_and_border(
     assert other == {"W40", "BORDER-SAND"}
     higher = thicker.bed(*HERON).border.cut_height - job.bed(*HERON).border.cut_height
     assert higher == pytest.approx(1.5 - 1.4)
+
+
+def test_the_first_run_page_shows_what_this_change_gives(job: Reckoning, thicker: Reckoning) -> None:
+    page = (DEMO.parent / "docs" / "start" / "first-run.md").read_text(encoding="utf-8")
+    found = {}
+    for line in page.splitlines():
+        cells = [cell.strip() for cell in line.strip("| ").split(" | ")]
+        if len(cells) == 3 and cells[0] in ("steel", "mass of the bed", "H", "cost"):
+            found[cells[0]] = tuple(float(cell.split()[0]) for cell in cells[1:])
+    size = ("HERON", "135x190")
+    curves = [one.curve(*size) for one in (job, thicker)]
+    assert found == {
+        "steel": tuple(round(one.bill(*size).steel_mass, 1) for one in (job, thicker)),
+        "mass of the bed": tuple(round(one.bill(*size).mass, 1) for one in (job, thicker)),
+        "H": tuple(round(curve.hardness.tangent, 1) for curve in curves if not isinstance(curve, str)),
+        "cost": tuple(one.cost(*size).total / 100 for one in (job, thicker)),
+    }
