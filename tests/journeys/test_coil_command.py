@@ -5,7 +5,6 @@ import math
 import re
 import subprocess
 import sys
-import time
 
 import pytest
 from click.testing import CliRunner, Result
@@ -165,12 +164,10 @@ def test_never_a_traceback(profile: str, sizes: tuple[str, str, str, str, str], 
     assert (result.stderr == "") == (result.exit_code == 0)
 
 
-def test_cold_start_is_quick_and_help_reads_no_numeric_room() -> None:
-    begun = time.perf_counter()
+def test_help_reads_no_numeric_room() -> None:
     done = subprocess.run(
         [sys.executable, "-m", "bedcli", "coil", *HOURGLASS, "--json"], capture_output=True, check=True
     )
-    assert time.perf_counter() - begun < 5  # about 0.2 s alone; machines under test are busy
     assert json.loads(done.stdout)["grade"] == "SM"
     code = "import sys; from bedcli.main import main; main(['--help'], standalone_mode=False); "
     code += "sys.exit('numpy' in sys.modules or 'pydantic' in sys.modules)"
