@@ -104,7 +104,7 @@ def test_forces_at_large_compression(case: str) -> None:
 
 @pytest.mark.parametrize("case", SEATS)
 def test_forces_with_coils_closing_on_seats(case: str) -> None:
-    assert max(map(abs, differences(REFERENCE[case][0], SEATS[case]))) < 0.017  # asked: 3 %
+    assert max(map(abs, differences(REFERENCE[case][0], SEATS[case]))) < 0.007  # asked: 3 %
 
 
 @pytest.mark.parametrize("key", [key for key in MORE if key[1] == "rate"], ids=lambda key: str(key[0].profile))
@@ -114,13 +114,15 @@ def test_rates_of_more_coils(key: tuple[CoilShape, str]) -> None:
 
 @pytest.mark.parametrize("key", [key for key in MORE if key[1] == "ends held"], ids=lambda key: str(key[0].profile))
 def test_forces_of_more_coils(key: tuple[CoilShape, str]) -> None:
-    assert max(map(abs, differences(key[0], MORE[key]))) < 0.011  # asked: 3 %
+    """Without seats in the sum, so only until the wire would touch one; the rows below go on from there."""
+    before = [point for point in MORE[key] if point[0] < force_curve(key[0]).closing]
+    assert len(before) >= 2
+    assert max(map(abs, differences(key[0], before))) < 0.011  # asked: 3 %
 
 
-@pytest.mark.parametrize("key", [key for key in MORE if key[1] == "seats"], ids=lambda key: str(key[0].profile))
+@pytest.mark.parametrize("key", [key for key in MORE if key[1].startswith("seats")], ids=lambda key: key[0].profile)
 def test_forces_of_more_coils_on_seats(key: tuple[CoilShape, str]) -> None:
-    """A straight hourglass falls 4.2 % short just after its ends touch down: said in the answer's notes."""
-    closing = force_curve(key[0]).closing
-    before = [point for point in MORE[key] if point[0] < closing]
-    assert max(map(abs, differences(key[0], before))) < 0.013
-    assert max(map(abs, differences(key[0], MORE[key]))) < (0.043 if key[0].profile.startswith("hourglass") else 0.024)
+    """Through every touch, nearly to solid. The worst is a cylinder of three turns, all of them end turns."""
+    worst = 0.025 if key[0].profile == "cylinder" else 0.017
+    assert max(map(abs, differences(key[0], MORE[key]))) < worst  # asked: 3 %
+    assert max(point[0] for point in MORE[key]) > force_curve(key[0]).closing

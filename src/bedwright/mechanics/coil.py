@@ -53,7 +53,7 @@ class CoilAnswer:
     """All about one coil. Rates [N/mm], lengths and compressions [mm], mass [g], stresses [MPa], surge [Hz].
 
     flat_stress: of the smallest coil pressed flat; set_limit: 0.45 of the least strength; closing: compression at which
-    the first coil is flat; checked_to: to which finite elements have checked the force; buckling: None for never;
+    the wire first touches; checked_to: to which finite elements have checked the force; buckling: None for never;
     residual: worst relative residual behind the forces.
     """
 
