@@ -11,6 +11,7 @@ from rich.table import Table
 from bedwright.cost.money import money_words
 from bedwright.mechanics.pad_test import Curve
 from bedwright.reckoning import Reckoning
+from bedwright.words import counted
 
 
 def show_table(reckoning: Reckoning) -> None:
@@ -43,16 +44,20 @@ def show_table(reckoning: Reckoning) -> None:
     Console().print(table)
     plan = reckoning.plan
     beds = sum(one.beds for one in reckoning.runs)
+    miss = plan.objective.beds_missing
+    make = beds - miss
     left = sum(sum(item.count for item in load.plan.left) for load in reckoning.loads)
     click.echo(
-        f"\n{beds} beds in {len(reckoning.runs)} works orders: {beds - plan.objective.beds_missing} make their van, "
-        f"{plan.objective.beds_missing} do not ({plan.how_sure}).\n"
-        f"{len(reckoning.loads)} van loads, {left} beds left behind; {len(reckoning.cuts.cuts)} cuts; "
-        f"{sum(1 for need in reckoning.supply if need.is_short)} shortages. H is a first model's and reads soft."
+        f"\n{counted(beds, 'bed')} in {counted(len(reckoning.runs), 'works order')}: "
+        f"{make} {'makes its' if make == 1 else 'make their'} van, "
+        f"{miss} {'does' if miss == 1 else 'do'} not ({plan.how_sure}).\n"
+        f"{counted(len(reckoning.loads), 'van load')}, {counted(left, 'bed')} left behind; "
+        f"{counted(len(reckoning.cuts.cuts), 'cut')}; "
+        f"{counted(sum(1 for need in reckoning.supply if need.is_short), 'shortage')}. H is a first model's and reads soft."
     )
 
 
 def _hardness(curve: Curve | str) -> str:
     if isinstance(curve, str):
         return "not known"
-    return f"{curve.hardness.tangent:.1f} ±{(curve.high - curve.low) / 2:.1f}"
+    return f"{curve.low:.1f}-{curve.high:.1f}" + ("*" if curve.closes else "")

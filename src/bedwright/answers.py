@@ -9,6 +9,7 @@ from bedwright.cost.money import money_words, to_major
 from bedwright.cost.sheet import CostSheet
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.pad_test import Curve
+from bedwright.words import counted
 from bedwright.works.trading import Brief
 
 
@@ -41,7 +42,9 @@ def answer(brief: Brief, bill: Bill, curve: Curve | str, sheet: CostSheet, claim
         interval = f"{bill.mass_low:.1f} to {bill.mass_high:.1f}"
         points.append(Point(met, f"mass {bill.mass:.1f} kg ({interval}), at most {brief.mass_max:g} asked"))
     if brief.faces is not None:
-        points.append(Point(bill.bed.bed.faces == brief.faces, f"{bill.bed.bed.faces} faces, {brief.faces} asked"))
+        points.append(
+            Point(bill.bed.bed.faces == brief.faces, f"{counted(bill.bed.bed.faces, 'face')}, {brief.faces} asked")
+        )
     if brief.hazard is not None:
         shown = [claim for claim in claims if claim.claim == "fire" and claim.shown]
         same = bill.bed.bed.hazard == brief.hazard
@@ -67,6 +70,8 @@ def _feel(brief: Brief, curve: Curve | str) -> Point:
     if isinstance(curve, str):
         return Point(None, f"H not known ({curve}); {band}")
     says = f"H {curve.hardness.tangent:.1f} N/mm ({curve.low:.1f} to {curve.high:.1f}, flat foundation); {band}"
+    if curve.closes:
+        return Point(None, f"{says}; coils close before H is read, so press a sample")
     if curve.low >= low and curve.high <= high:
         return Point(True, says)
     if curve.low > high:

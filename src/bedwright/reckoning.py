@@ -25,7 +25,7 @@ from bedwright.identity import fold
 from bedwright.loading.from_orders import VanLoad, van_loads
 from bedwright.marks.evidence import JudgedClaim, judged_claims
 from bedwright.marks.label_facts import LabelFacts, label_facts
-from bedwright.mechanics.pad_test import Curve, pad_test
+from bedwright.mechanics.pad_test import Curve, Tolerances, pad_test
 from bedwright.plants.beside import Beside, beside
 from bedwright.schedule.audit import audit
 from bedwright.schedule.from_bills import plan_problem
@@ -79,10 +79,14 @@ class Reckoning:
         key = (fold(bed), fold(size))
         if key not in self._curves:
             try:
-                self._curves[key] = pad_test(self.bed(bed, size))
+                self._curves[key] = pad_test(self.bed(bed, size), tolerances=self._tolerances)
             except BedwrightError as error:
                 self._curves[key] = str(error)
         return self._curves[key]
+
+    @cached_property
+    def _tolerances(self) -> Tolerances:
+        return Tolerances(self.works.rule("turns_tolerance"), self.works.rule("wire_diameter_tolerance") / 100)
 
     def cost(self, bed: str, size: str) -> CostSheet:
         """What it costs today: yields of the cut plan, set-up shared by a run, contribution by tape-edge minutes."""

@@ -95,7 +95,7 @@ def test_both_spring_counts(made: dict[tuple[str, str], BedAtSize]) -> None:
     assert (open_coil.lattice.across, open_coil.lattice.along, open_coil.count) == (13, 24, 312)
     assert (open_coil.card.pitch_across, open_coil.card.pitch_along) == (112.0, 82.0)
     assert (fine.lattice.across, fine.lattice.along, fine.count) == (25, 36, 900)
-    assert fine.groups[0].wire.diameter == 1.4 < open_coil.groups[0].wire.diameter
+    assert fine.groups[0].wire.diameter == 1.5 < open_coil.groups[0].wire.diameter
 
 
 def test_these_two_cards_show_the_steel_of_the_trade(demo: Works, made: dict[tuple[str, str], BedAtSize]) -> None:

@@ -104,7 +104,7 @@ class TestSpread:
 
 
 class TestCurve:
-    STRAIGHT = PadCurve(tuple((float(d), 10.0 * d) for d in range(0, 61, 5)), 0.9, 1.1, 10.0, 1.0)
+    STRAIGHT = PadCurve(tuple((float(d), 10.0 * d) for d in range(0, 61, 5)), 0.9, 1.1)
 
     def test_depths_are_read_at_the_three_forces(self) -> None:
         svg = curve_drawing(self.STRAIGHT)
@@ -114,7 +114,7 @@ class TestCurve:
             assert words in svg
 
     def test_a_curve_that_ends_early_shows_no_depth(self) -> None:
-        short = PadCurve(((0.0, 0.0), (10.0, 220.0)), 0.9, 1.1, 22.0, 2.0)
+        short = PadCurve(((0.0, 0.0), (10.0, 220.0)), 0.9, 1.1)
         assert depth_at(short.points, 275.0) is None
         assert ">340<" not in curve_drawing(short)
 

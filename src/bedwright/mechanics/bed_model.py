@@ -21,9 +21,9 @@ ON_RAIL, OFF_BED = -1, -2
 
 @dataclass(frozen=True, slots=True)
 class Layer:
-    """A filling in the bed: name for people, law, thickness [mm], tolerance of its stress [share]."""
+    """A filling in the bed: code of its card, law, thickness [mm], tolerance of its stress [share]."""
 
-    name: str
+    code: str
     law: FillingLaw
     thickness: float
     tolerance: float
@@ -53,17 +53,15 @@ def bed_model(bed: BedAtSize) -> BedModel:
     layers = []
     for layer in bed.layers:
         if isinstance(layer.part, Filling):
-            layers.append(
-                _layer(layer.part, layer.built_thickness * layer.count, f"layer {layer.face}{layer.position}")
-            )
+            layers.append(_layer(layer.part, layer.built_thickness * layer.count))
     for panel in bed.panels:
         plies = [ply for ply in panel.plies if isinstance(ply, Filling)]
         total = sum(ply.thickness for ply in plies) or 1.0
         soft = panel.thickness - panel.ticking.thickness - sum(p.thickness for p in panel.plies if isinstance(p, Cloth))
-        layers += [_layer(ply, soft * ply.thickness / total, f"panel {panel.face}") for ply in plies]
+        layers += [_layer(ply, soft * ply.thickness / total) for ply in plies]
     rail = None
     if bed.edge is not None and bed.edge.rail is not None:
-        rail = _layer(bed.edge.rail, bed.unit.height, "rail")
+        rail = _layer(bed.edge.rail, bed.unit.height)
     return BedModel(coils, tuple(layers), rail)
 
 
@@ -76,8 +74,8 @@ def _coil_bed(unit: UnitAtSize, coil: Coil, wire: Wire) -> CoilBed:
     return CoilBed(shape, per_m2, held)
 
 
-def _layer(filling: Filling, thickness: float, where: str) -> Layer:
-    return Layer(f"{filling.code}, {where}", filling_law(filling), thickness, filling.figure_tolerance / 100)
+def _layer(filling: Filling, thickness: float) -> Layer:
+    return Layer(filling.code, filling_law(filling), thickness, filling.figure_tolerance / 100)
 
 
 def places_under(bed: BedAtSize, spot: Spot, grid: PadGrid) -> Array:

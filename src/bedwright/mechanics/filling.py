@@ -3,7 +3,8 @@
 Made from what the supplier prints: a table; or the stress at 40 % (CV40); or indentation forces at 25/40/65 %, read as
 a mean stress over the 323 cm2 indenter (PFA; a sheet indented is not a sheet compressed, so these read high). Where
 only one figure is given the shape between comes from the family: p (1 - exp(-a e / p)) + c (e/(1-e))^3, a plausible
-choice that nothing measured picks (book `from-memory`). Without a figure the filling is not known; nothing is guessed.
+choice that nothing measured picks (book `from-memory`); natural fillings get none: their curves are always the maker's
+measurement. Without a figure the filling is not known; nothing is guessed.
 """
 
 from __future__ import annotations
@@ -15,7 +16,7 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from bedwright.errors import NotKnown
-from bedwright.works.materials import Filling
+from bedwright.works.materials import NATURAL, Filling
 
 Array = NDArray[np.float64]
 
@@ -61,6 +62,11 @@ def filling_law(filling: Filling) -> FillingLaw:
         raise NotKnown(
             f"{filling.called}: no figure of firmness is on the card; ask the supplier for hardness_40 or a table, or "
             "press a 380 x 380 mm piece between plates and read force at 10, 25, 40 and 65 %"
+        )
+    if len(points) == 1 and filling.family in NATURAL:
+        raise NotKnown(
+            f"{filling.called}: one figure says nothing of the curve of a natural filling; press a 380 x 380 mm piece "
+            "between plates, read force at 10, 25, 40 and 65 %, and type them as points"
         )
     if len(points) == 1:
         return _from_one(filling, points[0], made_from)

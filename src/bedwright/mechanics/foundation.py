@@ -46,12 +46,14 @@ class Foundation:
     """Pressure [kPa] against compression [mm], both of shape (points,), and the share each part gives.
 
     solid_from: compression [mm] at which the main coil is solid; beyond it the numbers are a stop, not a prediction.
-    Mini coils close early by design and then stand as a stop on the main ones.
+    Mini coils close early by design and then stand as a stop on the main ones. closing_from: compression [mm] at which
+    the main coil first touches a seat or a neighbouring turn; from there on its rate jumps.
     """
 
     compression: Array
     pressure: Array
     solid_from: float
+    closing_from: float
 
     def pressures(self, compressions: Array) -> Array:
         """Pressure [kPa] at compressions [mm], any shape; nothing where they are not above 0."""
@@ -76,19 +78,17 @@ def foundation(coils: tuple[CoilBed, ...], sheets: tuple[Sheet, ...], highest: f
     """Coils (the main unit's first) and sheets in series up to a pressure [kPa]: their compressions add up."""
     pressure = np.concatenate([np.linspace(0, 0.2, 21)[:-1], np.geomspace(0.2, highest, 400)])
     total = np.zeros_like(pressure)
-    solid_at = np.inf
+    solid_at = closing_at = np.inf
     for bed in coils:
         s, p, way = coil_bed_curve(bed)
         total += np.interp(pressure, p, s)
         if bed is coils[0]:
             solid_at = float(np.interp(way, s, p))
+            closing_at = float(np.interp(force_curve(bed.shape).closing - bed.held, s, p))
     for sheet in sheets:
         total += sheet.thickness * sheet.law.compressions(pressure)
     keep = np.concatenate([[True], np.diff(total) > 1e-12])
-    solid_from = float(np.interp(solid_at, pressure, total)) if np.isfinite(solid_at) else float("inf")
-    return Foundation(total[keep], pressure[keep], solid_from)
-
-
-def start_rate(bed: CoilBed) -> float:
-    """Rate of the coils alone at the start of their way [kPa/mm], for the bed sheet: the coil's rate per area."""
-    return force_curve(bed.shape).rate * bed.per_m2 / 1000
+    solid_from, closing_from = (
+        float(np.interp(at, pressure, total)) if np.isfinite(at) else float("inf") for at in (solid_at, closing_at)
+    )
+    return Foundation(total[keep], pressure[keep], solid_from, closing_from)

@@ -1,9 +1,9 @@
 """The predicted pad test of a bed: `pad_test(bed, spot, protocol) -> Curve`, with residual and interval.
 
 The first model behind this door is the flat foundation (foundation.py): coils and layers in series under each point of
-the pad. It knows nothing of ticking tension or of spreading sideways, so it reads soft; a trial on the sister method
-put ticking tension alone at 5 to 22 % of H and lacing at up to 17 % (common practice has no measurement of either).
-The interval given holds what the cards leave open (wire, turns, diameter, filling tolerances), not that model error.
+the pad. It knows nothing of ticking tension or of spreading sideways, so it reads soft. The interval of H therefore
+holds two things: what the cards leave open (wire, turns, diameter, filling tolerances), both ways; and, upwards only,
+what this model leaves out. Where the coils close before the last force of H is reached, H is said not to be the unit's.
 """
 
 from __future__ import annotations
@@ -29,6 +29,9 @@ Array = NDArray[np.float64]
 MODEL = "flat foundation 1"
 """Name and version of the model behind the door; part of what a kept result is keyed by."""
 DEPTHS = 27
+LEFT_OUT = 1.22 * 1.17 - 1
+"""How much higher than this model H may lie, as a share: a trial of a fuller model put ticking at up to 22 % of H and
+lacing at up to 17 % (derived from that trial's sensitivities; no bed was measured)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,9 +46,10 @@ class Tolerances:
 class Curve:
     """A predicted pad test, loading branch (this model returns on the same path: no loss, not measured).
 
-    depth [mm], force [N]: shape (points,). hardness with its interval (tangent), made of the shares in `moves`:
-    what, and how far H goes when it goes to its limit [N/mm]. solid_from: force [N] at which a coil is solid.
-    residual: largest relative change of the force when the pad's grid is halved.
+    depth [mm], force [N]: shape (points,). hardness; low, high: interval of its tangent [N/mm], secant_low and
+    secant_high the same of its secant: cards both ways, and upwards what the model leaves out. moves: what, and how far
+    the tangent goes when it goes to its limit [N/mm]. closing_from, solid_from: force [N] at which the main coil first
+    touches, and is solid. residual: largest relative change of the force when the pad's grid is halved.
     """
 
     depth: Array
@@ -53,11 +57,20 @@ class Curve:
     hardness: Hardness
     low: float
     high: float
+    secant_low: float
+    secant_high: float
     moves: tuple[tuple[str, float], ...]
+    closing_from: float
     solid_from: float
     residual: float
     model: str
     notes: tuple[str, ...]
+    last_force: float
+
+    @property
+    def closes(self) -> bool:
+        """Whether coils close before the last force of H: then H is a stop's as much as the unit's."""
+        return self.closing_from < self.last_force
 
 
 def centre(bed: BedAtSize, face: str = "A") -> Spot:
@@ -86,21 +99,25 @@ def pad_test(
     model = bed_model(bed)
     grid = pad_grid(protocol)
     places = places_under(bed, spot, grid)
-    depth, force, solid = _curve(model, grid, places, protocol)
+    depth, force, closing, solid = _curve(model, grid, places, protocol)
     value = hardness(depth, force, protocol.slope_forces)
-    moves = _moves(bed, model, lambda changed: _curve(changed, grid, places, protocol), protocol, tolerances)
-    half = float(np.sqrt(sum(move**2 for _, move in moves)))
+    moves = _moves(bed, model, lambda changed: _curve(changed, grid, places, protocol), protocol, tolerances, value)
+    tangent, secant = (float(np.sqrt(sum(move[at] ** 2 for _, move in moves))) for at in (0, 1))
     return Curve(
         depth=depth,
         force=force,
         hardness=value,
-        low=max(0.0, value.tangent - half),
-        high=value.tangent + half,
-        moves=tuple(sorted(moves, key=lambda move: -abs(move[1]))),
+        low=max(0.0, value.tangent - tangent),
+        high=(value.tangent + tangent) * (1 + LEFT_OUT),
+        secant_low=max(0.0, value.secant - secant),
+        secant_high=(value.secant + secant) * (1 + LEFT_OUT),
+        moves=tuple(sorted(((name, move[0]) for name, move in moves), key=lambda move: -abs(move[1]))),
+        closing_from=closing,
         solid_from=solid,
         residual=_residual(bed, spot, model, protocol, depth, force),
         model=MODEL,
-        notes=_notes(bed),
+        notes=_notes(bed, closing, protocol),
+        last_force=protocol.slope_forces[-1],
     )
 
 
@@ -114,8 +131,8 @@ def _force(found: dict[int, Foundation], grid: PadGrid, places: Array, depth: fl
     return total
 
 
-def _curve(model: BedModel, grid: PadGrid, places: Array, protocol: Protocol) -> tuple[Array, Array, float]:
-    """Depth and force of the loading branch, and the force at which the first coil is solid [N]."""
+def _curve(model: BedModel, grid: PadGrid, places: Array, protocol: Protocol) -> tuple[Array, Array, float, float]:
+    """Depth and force of the loading branch; forces [N] at which the first coil touches and is solid."""
     found = foundations(model)
     deepest = 5.0
     while _force(found, grid, places, deepest) < protocol.greatest_force:
@@ -132,19 +149,30 @@ def _curve(model: BedModel, grid: PadGrid, places: Array, protocol: Protocol) ->
     depth = np.linspace(0.0, deepest, 2 * DEPTHS - 1)
     force = np.array([_force(found, grid, places, float(d)) for d in depth])
     used = [index for index in found if np.any(places == index)]
-    solid_depth = min(found[index].solid_from for index in used) if used else float("inf")
-    solid = float(np.interp(solid_depth, depth, force)) if solid_depth <= deepest else float("inf")
-    return depth, force, solid
+    closing, solid = (
+        _force_at(depth, force, min((getattr(found[index], name) for index in used), default=float("inf")))
+        for name in ("closing_from", "solid_from")
+    )
+    return depth, force, closing, solid
+
+
+def _force_at(depth: Array, force: Array, at: float) -> float:
+    """Force [N] at a depth [mm] under the pad's lowest point; infinite where the test does not reach it."""
+    return float(np.interp(at, depth, force)) if at <= depth[-1] else float("inf")
 
 
 def _moves(
     bed: BedAtSize,
     model: BedModel,
-    curve: Callable[[BedModel], tuple[Array, Array, float]],
+    curve: Callable[[BedModel], tuple[Array, Array, float, float]],
     protocol: Protocol,
     open_figures: Tolerances,
-) -> list[tuple[str, float]]:
-    """How far H (tangent) goes when each open figure goes to its limit [N/mm], half of both ways."""
+    base: Hardness,
+) -> list[tuple[str, tuple[float, float]]]:
+    """How far H (tangent, secant) goes when each open figure goes to its limit [N/mm]: the larger of both ways.
+
+    One card moves once, in all its layers together.
+    """
     wires = {group.coil.code: wire_tolerance(group.wire) for group in bed.unit.groups}
     changes: list[tuple[str, Callable[[float], BedModel]]] = [
         (
@@ -157,14 +185,17 @@ def _moves(
         ),
         ("coil diameter", lambda sign: _coils(model, lambda s, _: _wider(s, 1 + sign * open_figures.diameter))),
     ]
-    changes += [(layer.name, partial(_filling, model, index)) for index, layer in enumerate(model.layers)]
+    codes = dict.fromkeys(layer.code for layer in model.layers)
+    changes += [(f"filling {code}", partial(_filling, model, code)) for code in codes]
     moves = []
     for name, change in changes:
         ends = []
         for sign in (-1.0, 1.0):
-            depth, force, _ = curve(change(sign))
-            ends.append(hardness(depth, force, protocol.slope_forces).tangent)
-        moves.append((name, (ends[1] - ends[0]) / 2))
+            depth, force, *_ = curve(change(sign))
+            ends.append(hardness(depth, force, protocol.slope_forces))
+        tangent = max((end.tangent - base.tangent for end in ends), key=abs)
+        secant = max((end.secant - base.secant for end in ends), key=abs)
+        moves.append((name, (tangent, secant)))
     return moves
 
 
@@ -175,9 +206,11 @@ def _coils(model: BedModel, change: Callable[[CoilShape, str], CoilShape]) -> Be
     )
 
 
-def _filling(model: BedModel, index: int, sign: float) -> BedModel:
-    layers = list(model.layers)
-    layers[index] = replace(layers[index], law=layers[index].law.scaled(1 + sign * layers[index].tolerance))
+def _filling(model: BedModel, code: str, sign: float) -> BedModel:
+    layers = [
+        replace(layer, law=layer.law.scaled(1 + sign * layer.tolerance)) if layer.code == code else layer
+        for layer in model.layers
+    ]
     return replace(model, layers=tuple(layers))
 
 
@@ -200,12 +233,17 @@ def _residual(bed: BedAtSize, spot: Spot, model: BedModel, protocol: Protocol, d
     return worst
 
 
-def _notes(bed: BedAtSize) -> tuple[str, ...]:
+def _notes(bed: BedAtSize, closing: float, protocol: Protocol) -> tuple[str, ...]:
     notes = [
         "flat foundation: no ticking tension, no spreading sideways, no lacing or glue between coils: reads soft",
-        "the interval holds wire, turns, diameter and filling tolerances, not this model error",
+        "the interval holds wire, turns, diameter and fillings both ways, and upwards what the model leaves out",
         "both faces read alike in this model; the base is solid; no loss on the way back",
     ]
+    if closing < protocol.slope_forces[-1]:
+        notes.insert(
+            0,
+            f"coils close from {closing:.0f} N on: H is the stop's as much as the unit's and proves nothing",
+        )
     if bed.mini_count:
         notes.append("mini coils that are solid stand as a stiff stop, not as a prediction")
     if bed.tufts is not None:

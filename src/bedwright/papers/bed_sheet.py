@@ -102,7 +102,7 @@ def _facts(bed: BedAtSize, bill: Bill, pad: Curve | str) -> list[Fact]:
         ["hazard class", f"{bed.bed.hazard}, wished for" if bed.bed.hazard else "none stated"],
     ]
     if not isinstance(pad, str):
-        found.insert(2, ["H predicted, tangent", _hardness(pad)])
+        found.insert(2, ["H predicted, tangent", _span(pad.hardness.tangent, pad.low, pad.high)])
     return found
 
 
@@ -112,8 +112,9 @@ def _known_part(value: float, unit: str, unknown: Sequence[str]) -> Figure:
     return {**found, "u": f"{unit}; not known: {', '.join(unknown)}"} if unknown else found
 
 
-def _hardness(pad: Curve) -> Figure:
-    return figure(pad.hardness.tangent, "N/mm", 4, interval=(pad.high - pad.low) / 2)
+def _span(value: float, low: float, high: float) -> Figure:
+    """H with both ends of its interval, which do not lie alike on both sides."""
+    return {"v": f"{value:.1f} ({low:.1f} to {high:.1f})", "u": "N/mm"}
 
 
 def _pad(pad: Curve | str) -> dict[str, object]:
@@ -122,14 +123,11 @@ def _pad(pad: Curve | str) -> dict[str, object]:
         return {"why_not": pad}
     tangent = pad.hardness.tangent
     points = tuple((float(depth), float(force)) for depth, force in zip(pad.depth, pad.force, strict=True))
-    half = (pad.high - pad.low) / 2
-    curve = PadCurve(
-        ((0.0, 0.0), *points) if points[0][0] > 0 else points, pad.low / tangent, pad.high / tangent, tangent, half
-    )
+    curve = PadCurve(((0.0, 0.0), *points) if points[0][0] > 0 else points, pad.low / tangent, pad.high / tangent)
     most = pad.moves[:MOVES_NAMED]
     moves = ", ".join(f"{what} {figure(abs(move), 'N/mm', 2)['v']}" for what, move in most)
     rest = f" and {len(pad.moves) - len(most)} smaller" if len(pad.moves) > len(most) else ""
-    solid = f"the first coil is solid from {pad.solid_from:.0f} N" if pad.solid_from < 1e6 else "no coil goes solid"
+    solid = f"the main coil is solid from {pad.solid_from:.0f} N" if pad.solid_from < 1e6 else "no main coil goes solid"
     sure = f"Halving the grid moves the force by {100 * pad.residual:.2g} %; {solid}. Model: {pad.model}. "
     if moves:
         sure += f"What the cards leave open moves H by, in N/mm: {moves}{rest}."
@@ -137,8 +135,8 @@ def _pad(pad: Curve | str) -> dict[str, object]:
         "why_not": "",
         "svg": curve_drawing(curve),
         "alt": "Predicted force over depth of the pad, read at 210, 275 and 340 N",
-        "tangent": _hardness(pad),
-        "secant": figure(pad.hardness.secant, "N/mm", 3, interval=half),
+        "tangent": _span(tangent, pad.low, pad.high),
+        "secant": _span(pad.hardness.secant, pad.secant_low, pad.secant_high),
         "sure": sure,
         "notes": list(pad.notes),
     }

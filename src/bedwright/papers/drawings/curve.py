@@ -19,16 +19,11 @@ TOP_FORCE = 500.0
 
 @dataclass(frozen=True, slots=True)
 class PadCurve:
-    """Points (depth [mm], force [N]) of the loading branch; low, high: H at the two ends of the band over H itself.
-
-    hardness [N/mm] and half_width [N/mm] of its interval, as printed beside the curve.
-    """
+    """Points (depth [mm], force [N]) of the loading branch; low, high: H at the two ends of the band over H itself."""
 
     points: tuple[tuple[float, float], ...]
     low: float
     high: float
-    hardness: float
-    half_width: float
 
 
 @dataclass(frozen=True, slots=True)
