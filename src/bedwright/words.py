@@ -224,3 +224,8 @@ WORDS: dict[str, Word] = _table(
 def word(key: str) -> Word:
     """The word behind a key. Raises KeyError when words.py does not know it."""
     return WORDS[key]
+
+
+def counted(count: int, one: str, many: str = "") -> str:
+    """A count with its noun, right for one and for several: 1 cut, 2 cuts. many: where it is not one + s."""
+    return f"{count} {one if count == 1 else many or one + 's'}"
