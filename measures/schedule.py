@@ -28,7 +28,7 @@ def run() -> list[Figure]:
     return [*shops, *hybrids, *_demo(), *_growth()]
 
 
-def shop(times: Times, counts: list[int]) -> Problem:
+def line_of_machines(times: Times, counts: list[int]) -> Problem:
     """A flow shop as works orders whose vans leave far away: the rules do not strive for its last finish."""
     operations = []
     for job, row in enumerate(times):
@@ -65,7 +65,7 @@ def _hybrids() -> list[Figure]:
 
 
 def _against(what: str, times: Times, counts: list[int] | None, best: int) -> Figure:
-    problem = shop(times, counts or [1] * len(times[0]))
+    problem = line_of_machines(times, counts or [1] * len(times[0]))
     plan, seconds = timed(lambda: solve(problem))
     return (
         what,

@@ -151,7 +151,16 @@ def _faults_of_the_rest(profile: str | None, grade: str, sizes: Mapping[str, flo
 
 
 def _at_option(fault: Fault) -> Fault:
-    return replace(fault, field=OPTIONS.get(fault.field, fault.field))
+    """The fault in the words of the options: its field, and every field that its sentence names."""
+    option = OPTIONS.get(fault.field, fault.field)
+    return replace(fault, field=option, says=_by_options(fault.says).removeprefix(f"{option} "))
+
+
+def _by_options(says: str) -> str:
+    for field, option in OPTIONS.items():
+        if "_" in field:  # the others are words of the language
+            says = says.replace(field, option)
+    return says
 
 
 def _as_json(answer: CoilAnswer) -> dict[str, Any]:

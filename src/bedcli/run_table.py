@@ -13,6 +13,8 @@ from bedwright.mechanics.pad_test import Curve
 from bedwright.reckoning import Reckoning
 from bedwright.words import counted
 
+LEAST_WIDTH = 92
+
 
 def show_table(reckoning: Reckoning) -> None:
     """The short table at the end: each bed at its most ordered size, and what became of the order book."""
@@ -41,9 +43,10 @@ def show_table(reckoning: Reckoning) -> None:
             f"{at_least}{money_words(sheet.total, sheet.currency)}",
             str(sum(ordered[bed, one] for one in sizes)),
         )
-    Console().print(table)
+    Console(width=max(LEAST_WIDTH, Console().width)).print(table)  # a cut figure is worse than a wrapped line
     plan = reckoning.plan
     beds = sum(one.beds for one in reckoning.runs)
+    short = sum(1 for need in reckoning.supply if need.is_short)
     miss = plan.objective.beds_missing
     make = beds - miss
     left = sum(sum(item.count for item in load.plan.left) for load in reckoning.loads)
@@ -53,7 +56,7 @@ def show_table(reckoning: Reckoning) -> None:
         f"{miss} {'does' if miss == 1 else 'do'} not ({plan.how_sure}).\n"
         f"{counted(len(reckoning.loads), 'van load')}, {counted(left, 'bed')} left behind; "
         f"{counted(len(reckoning.cuts.cuts), 'cut')}; "
-        f"{counted(sum(1 for need in reckoning.supply if need.is_short), 'shortage')}. H is a first model's and reads soft."
+        f"{counted(short, 'shortage')}. H is a first model's and reads soft."
     )
 
 

@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from bedwright.bill.make import make_bill
 from bedwright.bill.rows import Bill
 from bedwright.design.buildup import bed_at_size
+from bedwright.works.workbook.csv_folder import read_csv_folder
 from bedwright.works.works import Works
 
 
@@ -79,3 +82,28 @@ def test_two_hands_are_two_people(small_works: Works) -> None:
     roll = next(step for step in bill.operations if step.operation == "roll")
     assert roll.labour_minutes == 2 * roll.minutes
     assert bill.minutes_at("TAPE-EDGE") == pytest.approx(2 * (2.5 + 0.25 * 7.1) + 0.5)
+
+
+def test_a_caution_of_the_step_goes_before_that_of_its_place(small_works: Works) -> None:
+    route = small_works.routes["R-POCKET"]
+    own = tuple(
+        step.model_copy(update={"caution": "rolled" if step.operation == "roll" else "none"}) for step in route.steps
+    )
+    cards = [one for one in small_works.all_cards() if one != route]
+    changed = Works.of(small_works.about, [*cards, route.model_copy(update={"steps": own})])
+    before = {step.operation: step.caution for step in bill_of(small_works, "KNOT", "150").operations}
+    after = {step.operation: step.caution for step in bill_of(changed, "KNOT", "150").operations}
+    assert before["roll"] != "rolled"
+    assert after == {**before, "roll": "rolled"}, "where a step says none, its place still speaks"
+
+
+@pytest.mark.parametrize("name", ["demo", "starter"])
+def test_shipped_routes_warn_of_glue_rolling_and_lifting_at_the_step(name: str) -> None:
+    works = read_csv_folder(Path(__file__).resolve().parents[2] / name)
+    steps = [step for route in works.routes for step in route.steps]
+    glued = [s for s in steps if "glue" in s.operation and works.work_places[s.work_place].caution != "hot melt"]
+    assert all(step.caution == "hot melt" for step in glued)
+    assert all(step.caution == "rolled" for step in steps if step.only_if == "rolled")
+    assert all(step.caution == "lift" for step in steps if "base cloth" in step.operation)
+    if name == "demo":
+        assert len(glued) >= 2 and any(step.only_if == "rolled" for step in steps)

@@ -104,7 +104,7 @@ def test_table_for_people() -> None:
                 "--wire",
                 "2",
             ),
-            ["--middle: middle_diameter 50 mm differs from end_diameter 60 mm"],
+            ["--middle: 50 mm differs from --end 60 mm, and a cylinder"],
         ),
         (
             ("--profile", "cone", "--end", "-5", "--turns", "nan", "--height", "inf", "--wire", "0", "--grade", "XX"),
@@ -118,7 +118,7 @@ def test_table_for_people() -> None:
         ),
         (
             ("--profile", "cone", "--end", "75", "--middle", "45", "--turns", "5", "--height", "10", "--wire", "2.2"),
-            ["--wire: wire_diameter 2.2 mm does not fit the pitch of 2 mm a turn"],
+            ["--wire: 2.2 mm does not fit the pitch of 2 mm a turn"],
         ),
         ((*HOURGLASS, "--at", "10,130,x"), ["--at: cannot be read", "a compression of 130 mm is outside", "127.8"]),
         ((*HOURGLASS, "--at", ",".join(["1"] * 1001)), ["1001 compressions asked for; ask for 1000 or fewer"]),

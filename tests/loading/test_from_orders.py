@@ -10,7 +10,9 @@ import pytest
 from bedwright.bill.make import make_bill
 from bedwright.bill.rows import Bill
 from bedwright.design.buildup import bed_at_size
-from bedwright.loading.from_orders import VanLoad, van_loads
+from bedwright.loading.from_orders import VanLoad, load_problem, van_loads
+from bedwright.loading.rows import rows
+from bedwright.works.rules import Rule
 from bedwright.works.runs import Run, runs_to_make
 from bedwright.works.works import Works
 
@@ -59,7 +61,32 @@ def test_stack_is_not_known_until_measured_here(loads: tuple[VanLoad, ...]) -> N
     assert all(bundle.stack is None for load in loads for bundle in load.plan.problem.goods)
 
 
-def test_collections_ride_with_their_own_van(loads: tuple[VanLoad, ...]) -> None:
+def test_collections_ride_with_their_own_van(small_works: Works, loads: tuple[VanLoad, ...]) -> None:
     assert [load.collected for load in loads] == [0, 2]
     (old,) = loads[1].plan.problem.collections
     assert (old.key, old.stop, old.count) == ("COL-1", "HALLS", 2)
+    # from-memory: 12 kg/m2 and 250 mm, house rules that a works may change
+    size = small_works.sizes[old.what.split()[2].rstrip(",")]
+    assert old.mass == pytest.approx(12_000 * size.width * size.length / 1e6, abs=1)
+    assert (old.thickness, old.weighed) == (250, False)
+    told = " ".join(row.words for row in rows(loads[1].plan) if row.act == "collect")
+    assert f"(about {old.mass / 1000:.0f} kg, not weighed;" in told
+
+
+def test_a_house_rule_changes_the_old_bed(small_works: Works) -> None:
+    ours = Rule(code="old_bed_thickness", rule_value=300.0)
+    changed = Works.of(small_works.about, [*small_works.all_cards(), ours])
+    runs = runs_to_make(changed, changed.about.as_of)
+    loads = van_loads(changed, lambda bed, size: bill(changed, bed, size), runs, changed.about.as_of)
+    assert {old.thickness for load in loads for old in load.plan.problem.collections} == {300}
+
+
+def test_a_stop_that_is_not_on_the_round_is_to_be_asked_about(small_works: Works, runs: tuple[Run, ...]) -> None:
+    card = small_works.van_rounds["NORTH"]
+    gone = card.stops[0].customer
+    short = card.model_copy(update={"stops": card.stops[1:]})
+    changed = Works.of(small_works.about, [one for one in small_works.all_cards() if one != card] + [short])
+    goods = [run for run in runs if run.customer == gone]
+    assert goods
+    problem = load_problem(changed, lambda bed, size: bill(changed, bed, size), "NORTH", goods[0].van.day, goods, ())
+    assert [(stop.key, stop.caution) for stop in problem.stops] == [(gone, "access not known: ask")]

@@ -1,4 +1,4 @@
-"""Van loads: order of the stops, ways to travel, stacks, payload, collections and their lane."""
+"""Van loads: order of the stops, ways to travel, stacks, payload, collections and their free strip."""
 
 from __future__ import annotations
 
@@ -85,7 +85,7 @@ def test_rolls_lie_in_layers() -> None:
     assert any("chock" in row.words for row in rows(plan))
 
 
-def test_collections_ride_in_a_lane_clear_of_new_goods() -> None:
+def test_collections_ride_in_a_free_strip_clear_of_new_goods() -> None:
     old = bed("old", "first", 2, thickness=220)
     plan = solve(load(bed("a", "first", 4), bed("c", "third", 4), collections=(old,)))
     assert plan.fits
@@ -96,8 +96,8 @@ def test_collections_ride_in_a_lane_clear_of_new_goods() -> None:
             assert c.y >= g.y + g.dy + 100 or g.y >= c.y + c.dy + 100
 
 
-def test_where_no_lane_is_left_old_beds_are_taken_off_and_put_back_or_left() -> None:
-    # the one for the third stop lies over the whole width: no lane beside it
+def test_where_no_free_strip_is_left_old_beds_are_taken_off_and_put_back_or_left() -> None:
+    # the one for the third stop lies over the whole width: no free strip beside it
     goods = (bed("a", "first", 4), bed("c", "third", 1, width=2_000, ways=(FLAT,)))
     plan = solve(load(*goods, collections=(bed("old", "first", 1),)))
     assert audit(plan) == ()
@@ -121,12 +121,27 @@ def test_rows_speak_in_loading_order_with_two_people_straps_and_the_stops_cautio
     made = rows(plan)
     assert [(r.step, r.stop, r.how_many) for r in made] == [(1, "third", 1), (2, "first", 2)]
     assert "strap upright" in made[0].words
-    assert "two people" not in made[0].words
-    assert "two people (30 kg)" in made[1].words
+    assert "two people (18 kg; filter, not a limit; HSE INDG143)" in made[0].words
+    assert "more than people should lift by hand: use a trolley, sack truck or tail-lift (30 kg;" in made[1].words
     said = " ".join(cautions(plan))
     assert "Quiet Corner: narrow stairs" in said
     assert "Tail-lift" in said
+    assert "HSE INDG143's filter for a woman" in said and "A filter, not a limit" in said
     assert "plate" in said
+
+
+def test_the_sum_of_lifts_names_each_bed_and_mass_once() -> None:
+    twice = [replace(bed(key, "first", 2), what="Heron 150") for key in ("a", "b")]
+    plan = solve(load(*twice, bed("light", "third", 1, mass=9_000)))
+    (lifts,) = (one for one in cautions(plan) if one.startswith("Lifts"))
+    assert lifts.count("Heron 150 30 kg") == 1
+    assert "light" not in lifts
+    assert cautions(plan)[0] == lifts, "it stands before all others"
+
+
+def test_one_piece_that_does_not_fit_is_said_in_the_singular() -> None:
+    assert solve(load(bed("a", "first", 1, width=4_500, ways=(FLAT,)))).words().startswith("1 piece does not fit;")
+    assert solve(load(bed("a", "first", 2, width=4_500, ways=(FLAT,)))).words().startswith("2 pieces do not fit;")
 
 
 def test_a_centre_of_mass_beyond_what_the_vehicle_allows_is_said() -> None:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 import pytest
 
+from bedwright.marks import fire
+from bedwright.papers import cautions as table
 from bedwright.papers.cautions import CARD_KEYS, CAUTIONS, LABEL_KEYS, VAN_KEYS, bed_keys, cautions
 from bedwright.papers.letters import printable
-from bedwright.works.making import WorkPlace
+from bedwright.works.making import CautionOf
 
 FLOOR = {
     "wire", "oven", "hot melt", "needles", "knives", "nip", "bale", "rolled", "lift", "van", "film", "fire",
-    "fire load", "infants", "returns", "detector", "bunk", "slats", "recovery",
+    "fire load", "infants", "returns", "detector", "bunk", "slats", "recovery", "no class",
 }  # fmt: skip
 
 
@@ -23,9 +27,17 @@ def test_every_key_has_words_that_can_be_printed() -> None:
 
 
 def test_every_caution_of_a_work_place_is_one_of_these() -> None:
-    annotation = WorkPlace.model_fields["caution"].annotation
-    assert annotation is not None
-    assert set(annotation.__args__) - {"none"} <= set(CAUTIONS)
+    assert set(get_args(CautionOf)) - {"none"} <= set(CAUTIONS)
+    assert "rolled" in get_args(CautionOf)
+
+
+def test_figures_of_stored_force_are_said_to_be_examples() -> None:
+    assert "1,000 pocket coils, for example" in CAUTIONS["rolled"].says
+    assert "115 mm down, for example" in CAUTIONS["bale"].says
+
+
+def test_what_certifies_nothing_is_said_in_one_place() -> None:
+    assert table.CERTIFIES_NOTHING is fire.CERTIFIES_NOTHING
 
 
 def test_lists_of_the_sheets_are_known() -> None:
@@ -39,3 +51,4 @@ def test_bed_keys_follow_the_bed() -> None:
     plain = bed_keys(wrap="flat", bought_unit=False, open_coil=False, hazard=False, upper_bunk=False, two_people=False)
     every = bed_keys(wrap="rolled", bought_unit=True, open_coil=True, hazard=True, upper_bunk=True, two_people=True)
     assert {"rolled", "recovery", "bale", "wire", "bunk", "lift"} <= set(every) - set(plain)
+    assert "no class" in plain and "no class" not in every

@@ -8,6 +8,7 @@ from datetime import date, datetime
 
 import pytest
 
+from bedwright.loading.lifting import lift_words
 from bedwright.papers.cautions import CAUTIONS
 from bedwright.papers.job_card import JobCard, card_keys, job_cards, planned_starts
 from bedwright.reckoning import Reckoning
@@ -61,6 +62,22 @@ def test_steps_van_and_draft_are_there(sheet, cards) -> None:  # type: ignore[no
         assert words in sheet.text, words
     for step in cards[0].bill.operations:
         assert step.operation in sheet.text
+
+
+def test_the_line_of_mass_says_how_many_lift(sheet, cards) -> None:  # type: ignore[no-untyped-def]
+    for card in cards:
+        assert lift_words(card.bill.packed_mass, two_from=25.0) in sheet.text
+        assert ("lift" in card_keys(card)) >= (card.bill.packed_mass > 16)
+    assert any(card.bill.packed_mass > 24 for card in cards)
+
+
+def test_a_step_shows_its_own_caution_on_its_line(issue, cards, read) -> None:  # type: ignore[no-untyped-def]
+    made = cards[1].bill.operations
+    steps = tuple(replace(one, caution="rolled") if one.operation == "roll" else one for one in made)
+    card = replace(cards[1], bill=replace(cards[1].bill, operations=steps))
+    text = read(job_cards(issue, [card], "x").data).text
+    assert re.search(r"roll, 2 people \S+ Rolled bed", text)
+    assert {"rolled", "nip"} <= set(card_keys(card)), "the roller draws fingers in, whatever its step says"
 
 
 def test_no_price_and_no_money(sheet) -> None:  # type: ignore[no-untyped-def]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+import pypdfium2
 import pytest
 
 from bedwright.loading.from_orders import VanLoad
@@ -53,11 +54,23 @@ def test_cautions_lifts_and_stairs_are_read_back(plain) -> None:  # type: ignore
     one, sheet = plain
     for key in van_keys(one.plan):
         assert f"{CAUTIONS[key].word}. {CAUTIONS[key].says}" in sheet.text
-    assert "two people (41 kg)" in sheet.text
+    assert "use a trolley, sack truck or tail-lift (41 kg; filter, not a limit; HSE INDG143)" in sheet.text
+    assert "three people (22 kg;" in sheet.text
     assert "way in by stairs" in sheet.text
     assert "upright and strapped" in sheet.text
     assert "tail-lift" in sheet.text
     assert "returns" not in van_keys(one.plan)
+
+
+def test_lifting_and_strapping_stand_on_page_one_above_the_first_step(plain) -> None:  # type: ignore[no-untyped-def]
+    _, sheet = plain
+    first = " ".join(pypdfium2.PdfDocument(sheet.raw)[0].get_textpage().get_text_range().split())
+    begins = sheet.text.index("Load in this order")
+    for says in ("Lifts: three people", "Beds on edge stand upright", "Look at the way first", "On the tail-lift:"):
+        assert says in first
+        assert sheet.text.index(says) < begins
+    assert "2 × Knot 135" in first, "the first step is on the same page"
+    assert sheet.text.count("Snipe 150 41 kg") == 1
 
 
 def test_collections_have_their_list_drawing_and_caution(issue, read) -> None:  # type: ignore[no-untyped-def]

@@ -1,4 +1,7 @@
-"""Overhead absorption and yields in a row. Books: cima-p1, accrevision, ba2-2018, expertsmind; yields derived."""
+"""Overhead absorption and yields in a row.
+
+Books: cima-p1, absorption-exercise, ba2-2018, variance-exercise; yields derived.
+"""
 
 from decimal import Decimal
 
@@ -16,7 +19,7 @@ def test_over_absorbed() -> None:
 
 
 def test_under_absorbed() -> None:
-    # accrevision: budget £168000 over 14000 h, actual £172000 in 13500 h
+    # absorption-exercise: budget £168000 over 14000 h, actual £172000 in 13500 h
     assert absorption_rate(Decimal(168000), Decimal(14000)) == 12
     result = absorb(
         budget_overhead=Decimal(168000),
@@ -41,7 +44,7 @@ def test_a_rate_rounded_first_moves_the_answer() -> None:
 
 
 def test_fixed_and_variable_apart() -> None:
-    # expertsmind: 3000 h; variable 2 an hour, spent 6400; fixed 9000 in the budget, spent 8800
+    # variance-exercise: 3000 h; variable 2 an hour, spent 6400; fixed 9000 in the budget, spent 8800
     hours = Decimal(3000)
     variable = absorb_at(Decimal(2), actual_base=hours, actual_overhead=Decimal(6400))
     fixed = absorb(budget_overhead=Decimal(9000), budget_base=hours, actual_base=hours, actual_overhead=Decimal(8800))

@@ -1,4 +1,4 @@
-"""Roller time, losses and published grades. Books: en-1957, tuv-mark, vlaovic-2024."""
+"""Roller time, losses and published grades. Books: en-1957, mark-grades, vlaovic-2024."""
 
 import pytest
 

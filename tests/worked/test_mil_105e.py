@@ -1,6 +1,6 @@
 """Sampling plans against MIL-STD-105E and what was published about them.
 
-Books: mil-105e, aqlschemes (Lawson 2023), nibs-ac, cfr-42-140. The whole table is compared with the CSV beside the
+Books: mil-105e, lawson-2023, nibs-ac, cfr-42-140. The whole table is compared with the CSV beside the
 repo where that is present.
 """
 
@@ -46,7 +46,7 @@ def test_code_letter_edges(lot: int, letter: str) -> None:
 
 @pytest.mark.parametrize("lot", [3201, 10000])
 def test_vignette_plans(lot: int) -> None:
-    # aqlschemes: worked dialog, level II, AQL 1.5
+    # lawson-2023: worked dialog, level II, AQL 1.5
     normal = single_plan(lot, 1.5)
     assert (normal.n, normal.accept, normal.reject) == (200, 7, 8)
     tightened = single_plan(lot, 1.5, inspection="tightened")
@@ -116,7 +116,7 @@ def test_operating_characteristic_in_the_vignette() -> None:
 
 
 def test_plan_through_two_points() -> None:
-    # aqlschemes: n 359 printed there
+    # lawson-2023: n 359 printed there
     assert two_point_plan(0.019296, 0.95, 0.045884, 0.10) == (359, 11)
 
 

@@ -172,6 +172,6 @@ def _operation(works: Works, bed: BedAtSize, step: RouteStep, after: tuple[int, 
         subcontracted=step.subcontracted,
         oven=place.oven,
         rack_units=1 if place.oven else 0,
-        caution=place.caution,
+        caution=place.caution if step.caution in (None, "none") else step.caution,
         check=step.check or "",
     )

@@ -41,7 +41,10 @@ def absorption_rate(budget_overhead: Decimal, budget_base: Decimal) -> Decimal:
 def absorb(
     *, budget_overhead: Decimal, budget_base: Decimal, actual_base: Decimal, actual_overhead: Decimal
 ) -> Absorption:
-    """Over- or under-absorption from budget and actual, without rounding between. Books: accrevision, ba2-2018."""
+    """Over- or under-absorption from budget and actual, without rounding between.
+
+    Books: absorption-exercise, ba2-2018.
+    """
     absorbed = _rate(budget_overhead, budget_base) * Fraction(actual_base)
     return _result(absorbed, actual_overhead)
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from bedwright.words import counted
+
 BOUND_MET = "the bound is met: no plan takes less"
 ORDERS_DONE = "all orders allowed by the budget were tried"
 
@@ -34,7 +36,7 @@ class Proof:
 
     def words(self) -> str:
         if self.proven:
-            return f"least possible, proven; {self.tried} orders tried"
+            return f"least possible, proven; {counted(self.tried, 'order')} tried"
         above = f"{100 * (self.value / self.bound - 1):.2g} %" if self.bound else "an unknown share"
         return f"at most {above} above the least possible; {self.stopped} ({self.tried} tried)"
 

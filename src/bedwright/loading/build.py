@@ -1,4 +1,4 @@
-"""Building a load piece by piece: lanes from the bulkhead, stacks on them, and room for collections.
+"""Building a load piece by piece: strips from the bulkhead, stacks on them, and room for collections.
 
 The floor is kept as a front line: for every width position, how far from the bulkhead it is filled. As stops are
 loaded last first and nothing is put behind the line, nothing of a later stop can stand in the way of an earlier one.
@@ -18,12 +18,13 @@ Box = tuple[int, int, int]
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One way of going about it: ways preferred ("as listed", "reversed", "any"), lie ("across", "along", "either"),
-    sort ("volume", "length", "thickness"), lane: width kept free of goods that leave after the first collection."""
+    sort ("volume", "length", "thickness"), free_strip: width kept free of goods that leave after the first
+    collection."""
 
     ways: str
     lie: str
     sort: str
-    lane: int
+    free_strip: int
 
 
 @dataclass(slots=True)
@@ -154,7 +155,7 @@ class Collecting:
     work: int = 0
 
     def add(self, bundle: Bundle, copy: int, staying: Sequence[Placed]) -> bool:
-        """Put one collected piece where nothing new is near: a lane first, the door end (to be taken off) next."""
+        """Put one collected piece where nothing new is near: a free strip first, then the door end (taken off again)."""
         best: tuple[tuple[int, int, int, int], Placed] | None = None
         for way in bundle.ways:
             for box in bundle.boxes(way):

@@ -19,11 +19,6 @@ from bedwright.works.runs import Run
 from bedwright.works.vans import run_that_collects
 from bedwright.works.works import Works
 
-OLD_BED_THICKNESS = 250.0
-"""Thickness of a bagged old bed [mm]: common practice, no source; old beds are not measured before they ride."""
-OLD_BED_PER_M2 = 12.0
-"""Mass of an old bed [kg/m2]: from memory, on the heavy side so that lifts are not taken lightly."""
-
 Bills = Callable[[str, str], Bill]
 
 
@@ -80,16 +75,18 @@ def load_problem(
 ) -> LoadProblem:
     """The load of one run of a round. Customers that the round does not list are stops at its end."""
     card = works.van_rounds[van_round]
-    listed = [(row.customer, row.access) for row in sorted(card.stops, key=lambda row: row.position)]
+    listed: list[tuple[str, str | None]] = [
+        (row.customer, row.access) for row in sorted(card.stops, key=lambda row: row.position)
+    ]
     wanted = {run.customer for run in goods} | {bundle.stop for bundle in back}
     others = sorted(code for code in wanted if not any(same_code(code, customer) for customer, _ in listed))
     stops = [
         Stop(
             key=works.customers[customer].code,
             place=works.customers[customer].place,
-            caution="" if access == "ground floor" else f"way in by {access}",
+            caution=_way_in(access),
         )
-        for customer, access in [*listed, *((code, "ground floor") for code in others)]
+        for customer, access in [*listed, *((code, None) for code in others)]
         if any(same_code(customer, code) for code in wanted)
     ]
     return LoadProblem(
@@ -100,6 +97,13 @@ def load_problem(
         collections=back,
         two_person=round(works.rule("two_people_from") * 1000),
     )
+
+
+def _way_in(access: str | None) -> str:
+    """The caution of a stop; None: the round does not list it, so nobody has said how one gets in."""
+    if access is None:
+        return "access not known: ask"
+    return "" if access == "ground floor" else f"way in by {access}"
 
 
 def _vehicle(card: VehicleCard) -> Vehicle:
@@ -147,11 +151,12 @@ def _collections(works: Works, today: date) -> dict[tuple[date, str], tuple[Bund
                 stop=works.customers[card.customer].code,
                 length=round(size.length),
                 width=round(size.width),
-                thickness=round(OLD_BED_THICKNESS),
-                mass=round(size.width * size.length / 1e6 * OLD_BED_PER_M2 * 1000),
+                thickness=round(works.rule("old_bed_thickness")),
+                mass=round(size.width * size.length / 1e6 * works.rule("old_bed_mass_per_m2") * 1000),
                 count=card.quantity,
                 ways=("on edge", "flat"),
                 what=f"old bed {size.code}, bagged",
+                weighed=False,
             )
         )
     return {key: tuple(bundles) for key, bundles in found.items()}

@@ -28,6 +28,14 @@ _GRID: dict[Zone, tuple[int, int, int, int]] = {
 _OFTEN = ((0.5, 1.0), (2.0, 0.7), (8.0, 0.5), (math.inf, 0.2))  # lifts a minute up to, factor
 _TWIST = ((45.0, 1.0), (90.0, 0.9), (math.inf, 0.8))  # degrees up to, factor
 _TEAM = {1: 1.0, 2: 2 / 3, 3: 1 / 2}  # share of the sum (from-memory)
+TOO_HEAVY = "more than people should lift by hand: use a trolley, sack truck or tail-lift"
+_PEOPLE = {1: "one person", 2: "two people", 3: "three people", None: TOO_HEAVY}
+USUAL: tuple[tuple[Zone, Reach], ...] = (("knuckle to elbow", "close"),)
+"""The usual lift of a bed: hands between knuckle and elbow, close to the body."""
+USUAL_SAYS = (
+    "HSE INDG143's filter for a woman, hands between knuckle and elbow, close: the lower figures, as anybody may lift; "
+    "two or three together from memory. A filter, not a limit"
+)
 CAUTION = (
     "A filter for a first look, not a safe or legal limit: above it assess the lift, and look at grip and floor too."
 )
@@ -87,3 +95,32 @@ def people_needed(mass: float, one: LiftFilter) -> int | None:
     if not 0 <= mass < math.inf:
         raise OutsideRange(f"mass {mass} kg must be 0 or more")
     return next((count for count in (1, 2, 3) if mass <= team_filter([one] * count)), None)
+
+
+def usual_people(mass: float, *, two_from: float = math.inf, who: Who = "woman") -> int | None:
+    """How many people (1 to 3) the filter asks for the usual lift of a mass [kg]; None: more than three.
+
+    two_from: the works' own mass from which two lift [kg], used where it is stricter; who: woman gives the lower
+    figures, for a crew that is not known. Raises OutsideRange.
+    """
+    people = people_needed(mass, lift_filter(who, USUAL))
+    return 2 if people == 1 and mass >= two_from else people
+
+
+def people_words(people: int | None) -> str:
+    """The verdict in words: one person to three people, or what to use instead."""
+    return _PEOPLE[people]
+
+
+def lift_words(mass: float, *, two_from: float = math.inf, weighed: bool = True) -> str:
+    """The verdict on the usual lift of a mass [kg], with the mass and what the verdict rests on. Raises OutsideRange.
+
+    weighed: False where the mass is an estimate from the size, and is said so. HSE INDG143 (hse-indg143).
+    """
+    verdict = people_words(usual_people(mass, two_from=two_from))
+    return f"{verdict} ({mass_words(mass, weighed)}; filter, not a limit; HSE INDG143)"
+
+
+def mass_words(mass: float, weighed: bool = True) -> str:
+    """A mass [kg] in words: 42.4 kg, or about 31 kg, not weighed."""
+    return f"{mass:.3g} kg" if weighed else f"about {mass:.0f} kg, not weighed"

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from bedwright.loading.problem import LoadProblem
+from bedwright.words import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,4 +88,5 @@ class LoadPlan:
         if self.fits:
             return f"everything fits; {metres}; {self.stopped}"
         count = sum(row.count for row in self.left)
-        return f"{count} pieces do not fit; {metres}; {self.stopped}"
+        verb = "does" if count == 1 else "do"
+        return f"{counted(count, 'piece')} {verb} not fit; {metres}; {self.stopped}"

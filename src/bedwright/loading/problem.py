@@ -40,7 +40,8 @@ class Bundle:
     """Equal packed pieces for one stop (or, as a collection, from one).
 
     length, width, thickness [mm] as packed and lying flat; a roll: length of the roll, diameter twice. mass [g] of
-    one; ways: how it may travel; stack: how many like it may lie one on another, None: not known, nothing goes on it.
+    one; ways: how it may travel; stack: how many like it may lie one on another, None: not known, nothing goes on it;
+    weighed: False where the mass is an estimate from the size.
     """
 
     key: str
@@ -53,6 +54,7 @@ class Bundle:
     ways: tuple[str, ...] = (FLAT, ON_EDGE)
     stack: int | None = None
     what: str = ""
+    weighed: bool = True
 
     def boxes(self, way: str) -> tuple[tuple[int, int, int], ...]:
         """(dx, dy, dz) it may take this way, lengthwise across the vehicle first; on edge: the long edge down."""
@@ -73,7 +75,7 @@ class LoadProblem:
 
     stops in delivery order; goods leave at their stop, collections join at theirs; gap [mm] kept between new goods
     and collections; two_person [g]: at and above this mass the papers ask for two people; rehandle: collections may
-    be taken off and put back where no free lane is left. Raises FaultsFound, all faults gathered.
+    be taken off and put back where no free strip is left. Raises FaultsFound, all faults gathered.
     """
 
     name: str

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from bedwright.loading.lifting import USUAL_SAYS, lift_words, mass_words, people_words, usual_people
 from bedwright.loading.plan import LoadPlan, Placed
 from bedwright.loading.problem import ON_EDGE, ROLLED, Bundle, LoadProblem
 from bedwright.loading.simple import unknown_stacks
@@ -75,8 +76,8 @@ def _row(plan: LoadPlan, step: int, act: str, group: list[Placed]) -> LoadRow:
         words.append("chock so that it cannot roll")
     if act == "collect":
         words.append(f"bagged, {plan.problem.gap} mm clear of everything new")
-    if bundle.mass >= plan.problem.two_person:
-        words.append(f"two people ({bundle.mass / 1000:.3g} kg)")
+    two_from = plan.problem.two_person / 1000
+    words.append(lift_words(bundle.mass / 1000, two_from=two_from, weighed=bundle.weighed))
     return LoadRow(step, act, group[0].stop, len(group), bundle.what or bundle.key, where, "; ".join(words))
 
 
@@ -121,21 +122,45 @@ def stop_rows(plan: LoadPlan) -> tuple[StopRow, ...]:
 
 
 def cautions(plan: LoadPlan) -> tuple[str, ...]:
-    """What the two people should read before they lift; common practice, no source."""
-    return tuple(_cautions(plan.problem, plan))
+    """What whoever loads should read: before the first lift, then on the way; common practice, no source."""
+    return (*hand_cautions(plan), *way_cautions(plan))
 
 
-def _cautions(problem: LoadProblem, plan: LoadPlan) -> Iterator[str]:
+def hand_cautions(plan: LoadPlan) -> tuple[str, ...]:
+    """What stands beside the first step: how many people for which bed, straps, tail-lift."""
+    return tuple(_hand_cautions(plan.problem, plan))
+
+
+def way_cautions(plan: LoadPlan) -> tuple[str, ...]:
+    """What holds on the way: each stop's own caution, collected beds, stacks, payload."""
+    return tuple(_way_cautions(plan.problem, plan))
+
+
+def _lifts(problem: LoadProblem, bundles: list[Bundle]) -> Iterator[str]:
+    """Each verdict over one person once, hardest last, with its beds, each bed and mass once."""
+    found: dict[int, dict[str, None]] = {}
+    for b in bundles:
+        people = usual_people(b.mass / 1000, two_from=problem.two_person / 1000)
+        if people != 1:
+            found.setdefault(people or 4, {})[f"{b.what or b.key} {mass_words(b.mass / 1000, b.weighed)}"] = None
+    for people in sorted(found):
+        yield f"{people_words(people if people < 4 else None)}: {', '.join(found[people])}"
+
+
+def _hand_cautions(problem: LoadProblem, plan: LoadPlan) -> Iterator[str]:
     aboard = {p.bundle for p in (*plan.goods, *plan.collections)}
     bundles: list[Bundle] = [b for b in (*problem.goods, *problem.collections) if b.key in aboard]
-    heavy = [b for b in bundles if b.mass >= problem.two_person]
-    if heavy:
-        names = ", ".join(f"{b.what or b.key} {b.mass / 1000:.3g} kg" for b in heavy)
-        yield f"Two people lift: {names}. Look at stairs and wind first."
+    lifts = "; ".join(_lifts(problem, bundles))
+    if lifts:
+        yield f"Lifts: {lifts}. {USUAL_SAYS}. Look at stairs and wind first."
     if any(p.way == ON_EDGE for p in (*plan.goods, *plan.collections)):
         yield "Beds on edge stand upright and strapped, row by row, before the next row."
     if problem.vehicle.tail_lift:
         yield "Tail-lift: stand clear of the edge, bed held by two, nobody under it."
+
+
+def _way_cautions(problem: LoadProblem, plan: LoadPlan) -> Iterator[str]:
+    aboard = {p.bundle for p in (*plan.goods, *plan.collections)}
     for stop in problem.stops:
         if stop.caution:
             yield f"Stop {stop.key}{', ' + stop.place if stop.place else ''}: {stop.caution}"

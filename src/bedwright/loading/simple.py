@@ -35,16 +35,16 @@ class _Try:
 
 
 def _rules(problem: LoadProblem) -> list[Rule]:
-    """The ways of going about it; lanes are tried where a collection rides along with new goods."""
-    lanes = [0]
+    """The ways of going about it; free strips are tried where a collection rides along with new goods."""
+    strips = [0]
     riding = [c for c in problem.collections if c.count and problem.order(c.stop) < len(problem.stops) - 1]
     if riding:
         thickest = max(c.thickness for c in riding)
-        lanes += [n * thickest + problem.gap for n in (1, 2)]
-    lanes = [lane for lane in lanes if lane < problem.vehicle.width]
+        strips += [n * thickest + problem.gap for n in (1, 2)]
+    strips = [strip for strip in strips if strip < problem.vehicle.width]
     ways = ("as listed", "reversed", "any") if any(len(b.ways) > 1 for b in problem.goods) else ("as listed",)
     sorts = ("volume", "length", "thickness")
-    return [Rule(w, lie, s, lane) for lane, s, w, lie in product(lanes, sorts, ways, ("along", "across", "either"))]
+    return [Rule(w, lie, s, strip) for strip, s, w, lie in product(strips, sorts, ways, ("along", "across", "either"))]
 
 
 def _sort_key(rule: Rule, bundle: Bundle) -> int:
@@ -72,7 +72,7 @@ def _build(problem: LoadProblem, rule: Rule, order: list[Bundle]) -> _Try:
     behind: dict[tuple[str, str], int] = {}
     first = min((problem.order(c.stop) for c in problem.collections if c.count), default=len(problem.stops))
     for bundle in order:
-        limit = width - rule.lane if problem.order(bundle.stop) > first else width
+        limit = width - rule.free_strip if problem.order(bundle.stop) > first else width
         if not fitting(problem.vehicle, bundle):
             behind[bundle.key, "it is larger than the vehicle in every way it may travel"] = bundle.count
             continue

@@ -1,7 +1,7 @@
 """The roller test's time, losses, and the grades that one test body publishes for them.
 
-EN 1957 gives no pass or fail (en-1957); grades after 30,000 cycles are a test body's own (tuv-mark). Neither says how
-many years a bed lasts.
+EN 1957 gives no pass or fail (en-1957); grades after 30,000 cycles are a test body's own (mark-grades). Neither says
+how many years a bed lasts.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ class LossGrades:
     height: int
     hardness: int
     says: str = "grades of one test body for a report's figures; EN 1957 itself knows no pass or fail"
-    book: str = "tuv-mark"
+    book: str = "mark-grades"
 
 
 def roller_time(cycles: int = CYCLES) -> RollerTime:
@@ -56,7 +56,7 @@ def loss_percent(before: float, after: float) -> float:
 
 
 def loss_grades(height_loss_mm: float, hardness_loss_percent: float) -> LossGrades:
-    """The published grades for a report's losses. Book: tuv-mark. Raises OutsideRange for a loss that is no number."""
+    """The published grades for a report's losses. Book: mark-grades. Raises OutsideRange for no number."""
     if not (math.isfinite(height_loss_mm) and math.isfinite(hardness_loss_percent)):
         raise OutsideRange(f"losses {height_loss_mm} mm and {hardness_loss_percent} % must be numbers")
     return LossGrades(_grade(height_loss_mm, _HEIGHT_GRADES), _grade(hardness_loss_percent, _HARDNESS_GRADES))

@@ -9,6 +9,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from bedwright.marks.fire import CERTIFIES_NOTHING as CERTIFIES_NOTHING
+
 
 @dataclass(frozen=True, slots=True)
 class Caution:
@@ -22,8 +24,6 @@ class Caution:
         """For the template."""
         return {"word": self.word, "says": self.says}
 
-
-CERTIFIES_NOTHING = "As tested by an accredited laboratory; this program certifies nothing."
 
 CAUTIONS: dict[str, Caution] = {
     one.key: one
@@ -59,18 +59,20 @@ CAUTIONS: dict[str, Caution] = {
         ),
         Caution(
             "bale", "Stored force",
-            "A bale of units is a loaded spring: one unit of 312 coils held 115 mm down pushes with about 14 kN and "
-            "holds 0.6 kJ. Take straps off one at a time, from the side, face shield and gloves on, nobody in line.",
+            "A bale of units is a loaded spring: one unit of 312 coils held 115 mm down, for example, pushes with "
+            "about 14 kN and holds 0.6 kJ. Take straps off one at a time, from the side, face shield and gloves on, "
+            "nobody in line.",
         ),
         Caution(
             "rolled", "Rolled bed",
-            "A rolled bed of 1,000 pocket coils pushes with about 16 kN and holds 1.2 kJ. Open it lying on the bed "
-            "base, with the guarded blade, nobody's face over it. Once it is open, never strap it up again.",
+            "A rolled bed is a loaded spring: 1,000 pocket coils, for example, push with about 16 kN and hold 1.2 kJ. "
+            "Open it lying on the bed base, with the guarded blade, nobody's face over it. Once it is open, never "
+            "strap it up again.",
         ),
         Caution(
             "lift", "Lift",
-            "Two people lift this. Look at the way first: stairs, doors, wet floor, wind. Say out loud when you lift "
-            "and when you put down.",
+            "As many people as the mass asks for, or a trolley, sack truck or tail-lift. Look at the way first: "
+            "stairs, doors, wet floor, wind. Say out loud when you lift and when you put down.",
         ),
         Caution(
             "van", "Van",
@@ -82,6 +84,11 @@ CAUTIONS: dict[str, Caution] = {
             "fire", "Fire",
             "Evidence covers the exact composite that was tested. Any layer, cloth, thread, tuft or tape that is "
             "changed voids it. A class is never read off a list of materials.",
+        ),
+        Caution(
+            "no class", "No class of fire",
+            "No ignition hazard class is named for this bed: ask what the law and the place of use want before it is "
+            "offered.",
         ),
         Caution(
             "fire load", "Fire load",
@@ -135,6 +142,7 @@ def bed_keys(
     keys += ["rolled", "recovery"] if wrap == "rolled" else []
     keys += ["bale", "recovery"] if bought_unit else []
     keys += ["wire"] if open_coil else []
+    keys += [] if hazard else ["no class"]
     keys += ["bunk"] if upper_bunk else []
     keys += ["lift"] if two_people else []
     return tuple(dict.fromkeys(keys))

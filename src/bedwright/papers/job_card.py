@@ -10,10 +10,11 @@ from dataclasses import dataclass, field
 
 from bedwright.bill.rows import Bill, Operation
 from bedwright.design.bed_at_size import BedAtSize, LayerAtSize
+from bedwright.loading.lifting import lift_words, usual_people
 from bedwright.marks.label_facts import LabelFacts
 from bedwright.papers.cautions import CARD_KEYS, CAUTIONS, cautions
 from bedwright.papers.drawings.code128 import code128
-from bedwright.papers.figures import Issue, Paper, day, figure, file_stem, moment, size_words
+from bedwright.papers.figures import Issue, Paper, day, file_stem, moment, size_words
 from bedwright.papers.typeset import typeset
 from bedwright.schedule.plan import Plan
 from bedwright.schedule.problem import Problem
@@ -62,10 +63,10 @@ def card_keys(card: JobCard, two_people_from: float = 25.0) -> tuple[str, ...]:
     """Keys of the cautions that a card carries: the works' own, those of its work places, its pack and its mass."""
     keys = [*CARD_KEYS, *(step.caution for step in card.bill.operations if step.caution not in ("", "none"))]
     if card.bed.bed.wrap == "rolled":
-        keys += ["rolled", "recovery"]
+        keys += ["nip", "rolled", "recovery"]  # the step's own caution may stand for the roller's
     if card.bed.unit.card.origin == "bought":
         keys.append("bale")
-    if card.bill.packed_mass >= two_people_from:
+    if usual_people(card.bill.packed_mass, two_from=two_people_from) != 1:
         keys.append("lift")
     return tuple(dict.fromkeys([*keys, "film", "fire"]))
 
@@ -92,7 +93,7 @@ def _card(card: JobCard, two_people_from: float) -> dict[str, object]:
             ["tape", _tape(bed)],
             ["label", f"{bed.label.name or bed.label.code}; {card.label.side_one.lower()}"],
             ["pack", bed.bed.wrap + (", edge guard" if bed.wrap.edge_guard is not None else "")],
-            ["one bed packed", figure(card.bill.packed_mass, "kg", 3)],
+            ["one bed packed", lift_words(card.bill.packed_mass, two_from=two_people_from)],
             ["unit", f"{bed.unit.card.code}, {bed.unit.count} coils"],
             ["finished, mm", f"{bed.width:g} × {bed.length:g} × {bed.height:.0f}"],
         ],

@@ -6,12 +6,14 @@ from collections.abc import Sequence
 
 from bedwright.loading.from_orders import VanLoad
 from bedwright.loading.plan import LoadPlan, Placed
-from bedwright.loading.rows import LoadRow, StopRow, rows, stop_rows
-from bedwright.loading.rows import cautions as load_cautions
+from bedwright.loading.rows import LoadRow, StopRow, hand_cautions, rows, stop_rows, way_cautions
 from bedwright.papers.cautions import VAN_KEYS, cautions
 from bedwright.papers.drawings.van import LoadedBox, stop_mark, van_drawing
 from bedwright.papers.figures import Issue, Paper, day, figure, file_stem
 from bedwright.papers.typeset import typeset
+
+FIRST_KEYS = VAN_KEYS
+"""Cautions that stand above the drawing and the first step, on page 1."""
 
 
 def van_sheet(issue: Issue, load: VanLoad) -> Paper:
@@ -53,9 +55,11 @@ def van_sheet(issue: Issue, load: VanLoad) -> Paper:
         else "",
         "steps": [{"act": row.act, "row": _step(row, number)} for row in rows(plan)],
         "states": [_state(row) for row in stop_rows(plan)],
-        "says": list(load_cautions(plan)),
+        "first_says": list(hand_cautions(plan)),
+        "says": list(way_cautions(plan)),
         "faults": [str(fault) for fault in load.faults],
-        "cautions": [one.plain() for one in cautions(van_keys(plan))],
+        "first_cautions": [one.plain() for one in cautions(FIRST_KEYS)],
+        "cautions": [one.plain() for one in cautions(set(van_keys(plan)) - set(FIRST_KEYS))],
     }  # fmt: skip
     title = f"Van sheet {load.van_round} {load.day.isoformat()}"
     printed = typeset("van_sheet", data, title=title, as_of=issue.as_of)

@@ -91,7 +91,7 @@ def quality_hypergeometric(lot: int, n: int, ac: int, chance: float) -> int:
 def accept_scheme(normal: float, tightened: float) -> float:
     """Long-run chance of acceptance when normal and tightened inspection switch, from the chance under each.
 
-    Stephens & Larson 1967, as given in the vignette (aqlschemes). Raises OutsideRange unless 0 < chances < 1.
+    Stephens & Larson 1967, as given in the vignette (lawson-2023). Raises OutsideRange unless 0 < chances < 1.
     """
     if not (0 < normal < 1 and 0 < tightened < 1):
         raise OutsideRange(f"chances {normal:g} and {tightened:g} must lie between 0 and 1, ends left out")

@@ -26,6 +26,7 @@ CheckKind = Literal[
     "coiling", "lacing", "edge", "oven", "pocketing", "unit gluing", "quilting", "border", "build", "tape edge",
     "hand tufting", "passing", "packing",
 ]  # fmt: skip
+CautionOf = Literal["none", "wire", "oven", "hot melt", "needles", "knives", "nip", "bale", "rolled", "lift"]
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 
 
@@ -47,6 +48,7 @@ class RouteStep(Row):
     set_up: SetUp | None = says("family whose change costs a set-up here", None)
     only_if: OnlyIf | None = says("the step exists only on beds that have this", None)
     check: CheckKind | None = says("check card that is gone through after the step", None)
+    caution: CautionOf | None = says("caution of this very step; empty: that of its work place", None)
     piece_paid: bool = says("paid by the piece, by a price of its own", False)
     subcontracted: bool = says("done outside; takes the wait and no one's time here", False)
 
@@ -102,9 +104,7 @@ class WorkPlace(Card):
     rack_units: int | None = measure("rack_units", None)
     charge_minutes: float | None = measure("charge_minutes", None)
     warm_up_minutes: float | None = measure("warm_up_minutes", None)
-    caution: Literal["none", "wire", "oven", "hot melt", "needles", "knives", "nip", "bale", "lift"] = says(
-        "usual caution printed where this place is named", "none"
-    )
+    caution: CautionOf = says("usual caution printed where this place is named", "none")
     setups: tuple[SetUpTime, ...] = rows("set-up minutes by family")
 
     @model_validator(mode="after")

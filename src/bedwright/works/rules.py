@@ -85,6 +85,8 @@ DEFAULTS: dict[str, Default] = {
     "margin": Default(35, "%", 20, 55, "margin on the selling price"),
     "labour_per_hour": Default(14.5, "money", 10, 25, "labour rate where no price card names the skill"),
     "two_people_from": Default(25, "kg", 16, 30, "mass from which two people lift"),
+    "old_bed_thickness": Default(250, "mm", 150, 350, "thickness of a bagged old bed, which nobody measures first"),
+    "old_bed_mass_per_m2": Default(12, "kg/m2", 6, 20, "mass of an old bed by its size, where it is not weighed"),
     "crushed_stack": Default(6, "beds", 1, 12, "flat beds that may lie on each other; not known: measure the crush"),
     "relative_run_batch": Default(1, "beds", 1, 20, "beds that share one set-up when the plan is not known"),
     "roll_end_trim": Default(150, "mm", 50, 500, "lost at each start of a roll or lay"),

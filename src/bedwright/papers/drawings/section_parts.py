@@ -109,11 +109,6 @@ def _unit_words(unit: UnitAtSize) -> tuple[str, str]:
     return kind, f"{unit.count} coils: {coils}; {_mm(unit.height)} high"
 
 
-def section_row(bed: BedAtSize) -> int:
-    """The row of coils that the section cuts: the one nearest to the middle of the length (0-based)."""
-    return bed.unit.lattice.along // 2
-
-
 def coils_in(bed: BedAtSize, band: Band) -> tuple[StandingCoil, ...]:
     """The coils of one row, standing in a band; a band of several mini layers has them one above another."""
     unit = band.unit
