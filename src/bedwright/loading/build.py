@@ -155,7 +155,7 @@ class Collecting:
     work: int = 0
 
     def add(self, bundle: Bundle, copy: int, staying: Sequence[Placed]) -> bool:
-        """Put one collected piece where nothing new is near: a free strip first, then the door end (taken off again)."""
+        """Put one collected piece where nothing new is near: a free strip first, then the door end (to be moved)."""
         best: tuple[tuple[int, int, int, int], Placed] | None = None
         for way in bundle.ways:
             for box in bundle.boxes(way):
