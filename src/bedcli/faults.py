@@ -31,7 +31,7 @@ def faults(works: Path, as_of: date | None, as_json: bool) -> None:
     from bedwright.works.workbook.reader import examine
 
     found = examine(workbook_of(works), as_of)
-    faults = [*found.faults, *_fit(found.works)]
+    faults = [*found.faults, *_fit(found.works if not found.grave else None)]
     grave = [fault for fault in faults if fault.grave]
     notes = [fault for fault in faults if not fault.grave]
     if as_json:
@@ -51,15 +51,11 @@ def faults(works: Path, as_of: date | None, as_json: bool) -> None:
 
 
 def _fit(works: Works | None) -> list[Fault]:
-    """Faults of fit of every bed at every size in use, once the cards themselves can be read."""
-    from bedwright.design.buildup import bed_at_size
-    from bedwright.design.fit import fit
-    from bedwright.works.runs import beds_in_use
+    """What would stop a run, once the cards themselves can be read: fit, work nobody can do, pieces no stock gives."""
+    from bedwright.ahead import run_faults
+    from bedwright.reckoning import Reckoning
 
-    if works is None:
-        return []
-    beds = [(works.beds[bed], works.sizes[size]) for bed, size in beds_in_use(works)]
-    return [fault for bed, size in beds for fault in fit(works, bed_at_size(works, bed, size))]
+    return [] if works is None else list(run_faults(Reckoning(works)))
 
 
 def _plain(fault: dict[str, object]) -> dict[str, object]:

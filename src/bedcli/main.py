@@ -58,6 +58,12 @@ class LateGroup(click.Group):
         except BedwrightError as error:
             click.echo(str(error), err=True)
             raise click.exceptions.Exit(EXIT_REFUSED) from None
+        except OSError as error:
+            where = f" {error.filename}" if error.filename else ""
+            click.echo(
+                f"cannot write or read{where}: {error.strerror or error}; free the place and run again", err=True
+            )
+            raise click.exceptions.Exit(EXIT_REFUSED) from None
 
 
 @click.group(cls=LateGroup, context_settings={"help_option_names": ["-h", "--help"]})

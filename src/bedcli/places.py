@@ -11,6 +11,7 @@ import bedcli
 from bedwright.errors import NotReadable
 
 WORKBOOK = "works.xlsx"
+FIRST_DAY, LAST_DAY = date(1980, 1, 1), date(2190, 12, 31)
 
 
 def workbook_of(works: Path) -> Path:
@@ -43,6 +44,9 @@ def day(_context: click.Context, _parameter: click.Parameter, text: str | None) 
     if text is None:
         return None
     try:
-        return date.fromisoformat(text)
+        found = date.fromisoformat(text)
     except ValueError:
         raise click.BadParameter(f"{text!r} is no day; type it as 2026-11-02") from None
+    if not FIRST_DAY <= found <= LAST_DAY:
+        raise click.BadParameter(f"{text} is outside {FIRST_DAY} to {LAST_DAY}; no order book reaches there")
+    return found

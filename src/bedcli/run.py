@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import resource
-import shutil
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,6 +11,7 @@ from typing import TYPE_CHECKING
 import click
 
 from bedcli.bars import Bars
+from bedcli.out_folder import new_results, only_run, refuse_strangers
 from bedcli.places import day, folder_of, workbook_of
 
 if TYPE_CHECKING:
@@ -27,21 +27,23 @@ def run(works: Path, as_of: date | None) -> None:
     Refuses, and writes nothing, while the workbook has a grave fault or a bed's parts do not fit.
     """
     from bedcli.run_table import show_table
+    from bedwright.ahead import run_faults
     from bedwright.reckoning import Reckoning
     from bedwright.works.workbook.reader import examine
 
+    out = folder_of(works) / "out"
+    refuse_strangers(out)
     found = examine(workbook_of(works), as_of)
     if found.works is None or found.grave:
         _refuse([str(fault) for fault in found.grave])
     assert found.works is not None
-    with Bars() as bars:
+    with only_run(folder_of(works)), Bars() as bars:
         reckoning = Reckoning(found.works, as_of, told=bars.told)
-        grave = [str(fault) for fault in bars.step("beds", lambda: reckoning.fit_faults) if fault.grave]
+        grave = [str(fault) for fault in bars.step("beds", lambda: run_faults(reckoning)) if fault.grave]
         if grave:
             bars.stop()
             _refuse(grave)
         _reckon(reckoning, bars)
-        out = folder_of(works) / "out"
         _write(reckoning, out, bars)
     show_table(reckoning)
     click.echo(f"\nResults: {out / 'index.html'}")
@@ -66,28 +68,19 @@ def _reckon(reckoning: Reckoning, bars: Bars) -> None:
 
 
 def _write(reckoning: Reckoning, out: Path, bars: Bars) -> None:
-    """Everything into a new folder beside the old one, which it then replaces: no half result is ever seen."""
     from bedwright.printing import files
 
-    fresh = out.with_name("out.new")
-    shutil.rmtree(fresh, ignore_errors=True)
-    fresh.mkdir(parents=True)
+    with new_results(out) as fresh:
 
-    def write() -> None:
-        for name, content in files(reckoning, lambda done, of: bars.told("papers", done, of)):
-            path = fresh / name
-            path.parent.mkdir(parents=True, exist_ok=True)
-            path.write_bytes(content)
+        def write() -> None:
+            for name, content in files(reckoning, lambda done, of: bars.told("papers", done, of)):
+                path = fresh / name
+                path.parent.mkdir(parents=True, exist_ok=True)
+                path.write_bytes(content)
 
-    bars.step("papers", write)
-    timing = {
-        "seconds": {name: round(seconds, 3) for name, seconds in bars.seconds.items()},
-        "peak_resident_mb": round(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, 1),
-    }
-    (fresh / "timing.json").write_text(json.dumps(timing, indent=2) + "\n", encoding="utf-8")
-    old = out.with_name("out.old")
-    shutil.rmtree(old, ignore_errors=True)
-    if out.exists():
-        out.rename(old)
-    fresh.rename(out)
-    shutil.rmtree(old, ignore_errors=True)
+        bars.step("papers", write)
+        timing = {
+            "seconds": {name: round(seconds, 3) for name, seconds in bars.seconds.items()},
+            "peak_resident_mb": round(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024, 1),
+        }
+        (fresh / "timing.json").write_text(json.dumps(timing, indent=2) + "\n", encoding="utf-8")

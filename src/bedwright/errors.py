@@ -16,6 +16,7 @@ A fault names the place, echoes the value and says what would do.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -59,7 +60,7 @@ class Fault:
     def __str__(self) -> str:
         place = self.place()
         text = f"{place}: {self.says}" if place else self.says
-        if self.value != "" and self.value not in self.says:
+        if self.value != "" and not re.search(rf"(?<![\w.]){re.escape(self.value)}(?![\w.])", self.says):
             text += f" (found {self.value!r})"
         if self.remedy:
             text += f"; {self.remedy}"

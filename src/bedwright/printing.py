@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import date
 from functools import partial
 
@@ -47,6 +47,7 @@ def files(reckoning: Reckoning, told: Told | None = None) -> Iterator[File]:
     jobs = list(_jobs(reckoning))
     for number, job in enumerate(jobs, 1):
         name, content = job()
+        name = _unlike(name, made)
         made[name] = hashlib.sha256(content).hexdigest()
         yield name, content
         if told is not None:
@@ -56,6 +57,17 @@ def files(reckoning: Reckoning, told: Told | None = None) -> Iterator[File]:
     yield "index.html", page
     text = json.dumps(found, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False)
     yield "summary.json", (text + "\n").encode("utf-8")
+
+
+def _unlike(name: str, made: Mapping[str, str]) -> str:
+    """The name, or the first numbered form of it that is free: codes that differ in signs only keep their own paper."""
+    stem, dot, ending = name.rpartition(".")
+    number = 2
+    found = name
+    while found in made:
+        found = f"{stem}-{number}{dot}{ending}"
+        number += 1
+    return found
 
 
 def issue_of(reckoning: Reckoning) -> Issue:

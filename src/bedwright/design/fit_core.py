@@ -161,17 +161,35 @@ def border_faults(works: Works, bed: BedAtSize) -> list[Fault]:
                 "take a smaller unit, or lower house rule gap_border_unit if samples show that it closes",
             )
         )  # fmt: skip
-    most = max(bed.unit.space_width - bed.unit.width, bed.unit.space_length - bed.unit.length)
-    widest = max(bed.unit.lattice.pitch_across, bed.unit.lattice.pitch_along)
-    if bed.unit.count and most > 0.75 * widest and bed.unit.lattice.across > 1:
+    lattice = bed.unit.lattice
+    for way, empty, pitch in (
+        ("across", bed.unit.space_width - bed.unit.width, lattice.pitch_across),
+        ("along", bed.unit.space_length - bed.unit.length, lattice.pitch_along),
+    ):
+        if bed.unit.count and lattice.across > 1 and empty > 0.75 * pitch:
+            faults.append(
+                part_fault(
+                    bed,
+                    bed.unit.card,
+                    f"pitch_{way}",
+                    getattr(bed.unit.card, f"pitch_{way}"),
+                    f"the lattice leaves {empty:.0f} mm of its space empty {way}: the edge will feel soft",
+                    "change the pitch a little for this size",
+                    grave=False,
+                )
+            )
+    if bed.edge is not None and bed.edge.loops and bed.edge.clip is None:
         faults.append(
             part_fault(
-                bed, bed.unit.card, "pitch_across", bed.unit.card.pitch_across,
-                f"the lattice leaves {most:.0f} mm of its space empty: the edge will feel soft",
-                "change the pitch a little for this size",
+                bed,
+                bed.unit.card,
+                "clip",
+                None,
+                f"edge {bed.edge.card.code} has rod or strip, and the unit names no clip to tie it with",
+                "name the clip on the unit's card",
                 grave=False,
             )
-        )  # fmt: skip
+        )
     if bed.border.height <= 0:
         faults.append(
             part_fault(

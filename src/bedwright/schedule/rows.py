@@ -115,11 +115,11 @@ def _by_day(clock: WallClock, stretches: tuple[Interval, ...]) -> list[tuple[dat
     return out
 
 
-def start_days(problem: Problem, plan: Plan) -> dict[str, date]:
-    """Day on which each works order begins, in the works' zone: when its material must be there."""
-    orders = {operation.id: operation.works_order for operation in problem.operations}
-    first: dict[str, int] = {}
+def start_days(problem: Problem, plan: Plan) -> dict[tuple[str, str], date]:
+    """(works order, stream) -> day on which it begins, in the works' zone: when its material must be there."""
+    streams = {operation.id: (operation.works_order, operation.stream) for operation in problem.operations}
+    first: dict[tuple[str, str], int] = {}
     for slip in plan.slips:
-        order = orders[slip.operation]
-        first[order] = min(slip.setup_start, first.get(order, slip.setup_start))
-    return {order: problem.clock.wall(first[order]).date() for order in sorted(first)}
+        key = streams[slip.operation]
+        first[key] = min(slip.setup_start, first.get(key, slip.setup_start))
+    return {key: problem.clock.wall(first[key]).date() for key in sorted(first)}

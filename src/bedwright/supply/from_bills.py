@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from bedwright.bill.rows import Bill
@@ -17,15 +17,19 @@ from bedwright.works.springs import Wire
 from bedwright.works.trading import Stock
 from bedwright.works.works import Works
 
+STREAM_OF_GROUP = {"unit": "unit", "edge": "unit", "panels": "panels", "border": "border"}
+"""Stream of work that a part of the bed belongs to; what is not named is put in from build on."""
+
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """Beds of one works order that need their material on a day."""
+    """Beds of one works order that need their material on a day; days: stream -> its own day, where it is known."""
 
     works_order: str
     bill: Bill
     beds: int
     day: date
+    days: Mapping[str, date] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +47,16 @@ def demands(works: Works, wanted: Iterable[Wanted], yields: Mapping[str, float] 
     """
     found = []
     for one in wanted:
-        sums: dict[tuple[str, str], float] = defaultdict(float)
+        sums: dict[tuple[str, str, date], float] = defaultdict(float)
         for row in one.bill.rows:
             given = (yields or {}).get(row.code)
             share = given if given is not None else 1 - house_scrap(works, row).share
-            sums[row.code, row.counted_in] += one.beds * row.quantity / share
+            day = one.days.get(STREAM_OF_GROUP.get(row.group, "meet"), one.day)
+            sums[row.code, row.counted_in, day] += one.beds * row.quantity / share
         words = f"{one.beds} x {one.bill.key}"
         found += [
-            Demand(code, one.day, quantity, unit, one.works_order, words)
-            for (code, unit), quantity in sums.items()
+            Demand(code, day, quantity, unit, one.works_order, words)
+            for (code, unit, day), quantity in sums.items()
             if quantity > 0
         ]
     return tuple(sorted(found, key=lambda one: (one.day, one.works_order, one.code)))
@@ -61,21 +66,24 @@ def needs(
     works: Works,
     bills: Callable[[str, str], Bill],
     runs: Iterable[Run],
-    starts: Mapping[str, date],
+    starts: Mapping[tuple[str, str], date],
     yields: Mapping[str, float],
     today: date,
 ) -> tuple[ItemNeed, ...]:
-    """Every item that the runs need: on the day their work begins (starts), else on the day of their cut-off."""
+    """Every item that the runs need: on the day the stream it belongs to begins, else on the day of their cut-off.
+
+    starts: (run id, stream) -> day, from a plan.
+    """
+    streams: dict[str, dict[str, date]] = defaultdict(dict)
+    for (order, stream), day in starts.items():
+        streams[order][stream] = day
     wanted = [
-        Wanted(run.id, bills(run.bed, run.size), run.beds, starts.get(run.id, run.van.cut_off.date())) for run in runs
+        Wanted(run.id, bills(run.bed, run.size), run.beds, run.van.cut_off.date(), streams.get(run.id, {}))
+        for run in runs
     ]
     asked = demands(works, wanted, yields)
     leads = lead_days(works, [one.code for one in asked])
     return net_requirements(asked, stock_on_hand(works, asked).on_hand, leads, today)
-
-
-STREAM_OF_GROUP = {"unit": "unit", "edge": "unit", "panels": "panels", "border": "border"}
-"""Stream of work that a part of the bed belongs to; what is not named is put in from build on."""
 
 
 def material_days(

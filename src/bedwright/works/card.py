@@ -19,6 +19,7 @@ from bedwright.words import WORDS
 
 Code = Annotated[str, AfterValidator(check_code)]
 Text = Annotated[str, Field(max_length=400)]
+Name = Annotated[str, Field(max_length=60)]
 
 
 def measure(word: str, default: Any = ..., *, low: float | None = None, high: float | None = None) -> Any:
@@ -66,7 +67,7 @@ class Card(BaseModel):
     SAYS: ClassVar[str] = ""
 
     code: Code = says("the code that names this card for ever; up to 24 characters")
-    name: Text = says("what people call it", "")
+    name: Name = says("what people call it; up to 60 characters, so that papers can hold it", "")
     note: Text = says("anything else", "")
 
     @property
@@ -100,6 +101,8 @@ def plain_faults(error: ValidationError) -> list[tuple[str, str, str]]:
 
 
 def _plain(kind: str, text: str, context: dict[str, Any]) -> str:
+    if kind == "string_too_long":
+        return f"is longer than {context['max_length']} characters"
     if kind == "missing":
         return "is needed and is empty"
     if kind == "greater_than_equal":

@@ -18,6 +18,7 @@ class Rule(Card):
     SHEET = "house_rules"
     SAYS = "allowances, tolerances and rates"
 
+    name: Text = says("what the rule says", "")
     rule_value: float = measure("rule_value")
     unit: Text = says("unit of the figure", "")
     usual_low: float | None = measure("rule_value", None)

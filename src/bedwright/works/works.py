@@ -263,7 +263,21 @@ def _nearest(works: Works, code: str, kinds: tuple[str, ...]) -> str:
 
 def _price_faults(works: Works) -> list[Fault]:
     faults = []
+    seen: dict[tuple[str, str, date], Price] = {}
     for price in works.prices:
+        other = seen.setdefault((price.of, fold(price.item), price.first_day), price)
+        if other is not price:
+            faults.append(
+                Fault(
+                    says=f"prices {price.of} {price.item!r} from {price.first_day}, and so does {other.called}",
+                    remedy="keep one of them, or let one begin on another day",
+                    value=price.code,
+                    sheet=Price.SHEET,
+                    column="code",
+                    card=price.called,
+                    field="code",
+                )
+            )
         if price.of in STUFF and works.find(price.item, (price.of,)) is None:
             faults.append(
                 Fault(
