@@ -31,7 +31,7 @@ from bedwright.schedule.audit import audit
 from bedwright.schedule.from_bills import plan_problem
 from bedwright.schedule.plan import Plan
 from bedwright.schedule.problem import Problem
-from bedwright.schedule.rows import start_days
+from bedwright.schedule.rows import misses, start_days
 from bedwright.schedule.solve import solve
 from bedwright.supply.from_bills import material_days, needs
 from bedwright.supply.net_requirements import ItemNeed
@@ -147,7 +147,14 @@ class Reckoning:
     @cached_property
     def loads(self) -> tuple[VanLoad, ...]:
         """Every van load, with collections."""
-        return van_loads(self.works, self.bill, self.runs, self.today, partial(self._told, "loading"))
+        return van_loads(
+            self.works,
+            self.bill,
+            self.runs,
+            self.today,
+            partial(self._told, "loading"),
+            misses(self.plan_problem, self.plan),
+        )
 
     @cached_property
     def supply(self) -> tuple[ItemNeed, ...]:

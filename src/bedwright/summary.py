@@ -305,6 +305,7 @@ def _loading(reckoning: Reckoning) -> list[Plain]:
             "says": load.plan.words(),
             "used_length_mm": load.plan.used_length,
             "bound_length_mm": load.plan.bound_length,
+            "not_ready": list(load.not_ready),
             "left": [f"{left.bundle}: {left.reason}" for left in load.plan.left],
             "audit": [str(fault) for fault in load.faults],
         }

@@ -18,8 +18,9 @@ BEDS = [("SNIPE", "150"), ("KNOT", "135"), ("RUFF", "90")]
 PAD = Curve(
     depth=np.linspace(0.0, 60.0, 13), force=np.linspace(0.0, 480.0, 13),
     hardness=Hardness(8.0, 8.0, (26.25, 34.375, 42.5)),
-    low=7.2, high=8.8, moves=(("live turns", 0.61), ("wire diameter", -0.4)), solid_from=900.0, residual=0.004,
-    model="flat foundation 1", notes=("the base is solid",),
+    low=7.2, high=8.8, secant_low=7.0, secant_high=9.1, moves=(("live turns", 0.61), ("wire diameter", -0.4)),
+    closing_from=700.0, solid_from=900.0, residual=0.004, model="flat foundation 1", notes=("the base is solid",),
+    last_force=340.0,
 )  # fmt: skip
 
 
@@ -80,7 +81,7 @@ def test_the_wired_and_the_rolled_bed_carry_their_own_cautions(sheets) -> None: 
 
 def test_hardness_is_printed_with_its_interval_and_how_sure(sheets) -> None:  # type: ignore[no-untyped-def]
     text = sheets["SNIPE"][2].text
-    assert "8 ± 0.8 N/mm as tangent" in text
+    assert "8.0 (7.2 to 8.8) N/mm as tangent and 8.0 (7.0 to 9.1) N/mm as secant" in text
     assert "Halving the grid moves the force by 0.4 %" in text
     assert "live turns 0.61, wire diameter 0.4" in text
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -24,7 +24,10 @@ Bills = Callable[[str, str], Bill]
 
 @dataclass(frozen=True, slots=True)
 class VanLoad:
-    """One run of a round: day, its plan, and what the independent audit found in it (nothing, when it is sound)."""
+    """One run of a round: day, its plan, and what the independent audit found in it (nothing, when it is sound).
+
+    not_ready: beds that the plan does not have ready for it, in words; room is kept for them.
+    """
 
     van_round: str
     day: date
@@ -33,6 +36,7 @@ class VanLoad:
     collected: int
     plan: LoadPlan
     faults: tuple[Fault, ...]
+    not_ready: tuple[str, ...] = ()
 
     @property
     def key(self) -> str:
@@ -41,9 +45,15 @@ class VanLoad:
 
 
 def van_loads(
-    works: Works, bills: Bills, runs: tuple[Run, ...], today: date, told: Callable[[int, int], None] | None = None
+    works: Works,
+    bills: Bills,
+    runs: tuple[Run, ...],
+    today: date,
+    told: Callable[[int, int], None] | None = None,
+    late: Mapping[str, str] | None = None,
 ) -> tuple[VanLoad, ...]:
-    """Every van load, by day and round."""
+    """Every van load, by day and round. late: run id -> when it will be ready, for runs that miss their van."""
+    missed = late or {}
     by_van: dict[tuple[date, str], list[Run]] = defaultdict(list)
     for run in runs:
         by_van[run.van.day, run.van.van_round].append(run)
@@ -63,11 +73,17 @@ def van_loads(
                 collected=sum(bundle.count for bundle in back),
                 plan=plan,
                 faults=audit(plan),
+                not_ready=tuple(_not_ready(works, run, missed[run.id]) for run in goods if run.id in missed),
             )
         )
         if told is not None:
             told(number, len(keys))
     return tuple(loads)
+
+
+def _not_ready(works: Works, run: Run, when: str) -> str:
+    bed = works.beds[run.bed]
+    return f"{run.id}, {run.beds} x {bed.name or bed.code} {run.size} for {run.customer}: {when}"
 
 
 def load_problem(

@@ -93,7 +93,7 @@ def _side(plan: LoadPlan, group: list[Placed]) -> str:
     if 3 * (high - low) >= 2 * width:
         return "over the width"
     middle = low + high
-    return "left side" if middle < width else ("right side" if middle > width else "in the middle")
+    return "right side" if middle < width else ("left side" if middle > width else "in the middle")
 
 
 def stop_rows(plan: LoadPlan) -> tuple[StopRow, ...]:
@@ -106,7 +106,7 @@ def stop_rows(plan: LoadPlan) -> tuple[StopRow, ...]:
         if state.centre:
             x, y = state.centre
             off = y - vehicle.width // 2
-            side = f"{abs(off)} mm {'right' if off > 0 else 'left'} of the middle" if off else "in the middle"
+            side = f"{abs(off)} mm {'left' if off > 0 else 'right'} of the middle" if off else "in the middle"
             words.append(f"centre of mass {x / 1000:.2f} m from the bulkhead, {side}")
             if vehicle.mass_from is not None and x < vehicle.mass_from:
                 words.append(f"too far forward: at least {vehicle.mass_from / 1000:.2f} m is asked")

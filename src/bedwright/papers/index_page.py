@@ -120,7 +120,7 @@ def _vans(summary: Plain) -> str:
     rows = [
         (van["day"], van["van_round"], van["vehicle"], van["beds"], van["collected"],
          _one(van["used_length_mm"] / 1000, 2), _one(van["bound_length_mm"] / 1000, 2),
-         "fits" if van["fits"] else "; ".join(van["left"]))
+         "; ".join(["fits" if van["fits"] else "left behind: " + "; ".join(van["left"]), *van["not_ready"]]))
         for van in summary["loading"]
     ]  # fmt: skip
     columns = (

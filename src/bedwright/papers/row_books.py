@@ -211,7 +211,7 @@ def loading_book(loads: Sequence[VanLoad]) -> bytes:
     for load in loads:
         key = (load.day, load.van_round)
         sums.append((*key, load.vehicle, load.beds, load.collected, load.plan.used_length / 1000,
-                     load.plan.bound_length / 1000, load.plan.words(),
+                     load.plan.bound_length / 1000, load.plan.words(), "; ".join(load.not_ready),
                      "; ".join(map(str, load.faults)) or "sound"))  # fmt: skip
         steps += [
             (*key, row.step, row.act, row.stop, row.how_many, row.what, row.where, row.words)
@@ -224,7 +224,7 @@ def loading_book(loads: Sequence[VanLoad]) -> bytes:
     return book_bytes(
         (
             Leaf("loads", ("day", "round", "vehicle", "beds", "collected", "floor used [m]", "at least [m]", "says",
-                           "audit"), tuple(sums)),
+                           "not ready", "audit"), tuple(sums)),
             Leaf("steps", ("day", "round", "step", "act", "stop", "how many", "what", "where", "words"), tuple(steps)),
             Leaf("stops", ("day", "round", "leaving", "on board [kg]", "free at the doors [m]", "opened here [m3]",
                            "words"), tuple(stops)),

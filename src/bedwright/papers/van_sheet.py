@@ -36,7 +36,8 @@ def van_sheet(issue: Issue, load: VanLoad) -> Paper:
             ["floor used", figure(plan.used_length / 1000, "m", 3)],
             ["tail-lift", "yes" if vehicle.tail_lift else "no"],
         ],
-        "sure": sure[:1].upper() + sure[1:] + ".",
+        "sure": sure[:1].upper() + sure[1:] + ". Left and right are the driver's, facing forward.",
+        "not_ready": list(load.not_ready),
         "stops": [
             {
                 "mark": stop_mark(number[stop.key]),

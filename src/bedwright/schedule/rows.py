@@ -123,3 +123,16 @@ def start_days(problem: Problem, plan: Plan) -> dict[tuple[str, str], date]:
         key = streams[slip.operation]
         first[key] = min(slip.setup_start, first.get(key, slip.setup_start))
     return {key: problem.clock.wall(first[key]).date() for key in sorted(first)}
+
+
+def misses(problem: Problem, plan: Plan) -> dict[str, str]:
+    """Works order -> when it will be ready, in words, for those that miss their van."""
+    return {
+        one.works_order: (
+            f"will be ready {problem.clock.words(one.finish)}, after its van's cut-off"
+            if one.finish is not None
+            else "is not planned to its end, so nobody knows when it will be ready"
+        )
+        for one in plan.finishes
+        if not one.makes_van
+    }

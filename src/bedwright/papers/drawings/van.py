@@ -13,8 +13,10 @@ SCALES = (15, 20, 25, 30, 40, 50, 60, 75, 100)
 
 @dataclass(frozen=True, slots=True)
 class LoadedBox:
-    """A piece where it stands [mm]: x from the bulkhead, y from the left wall, z up; stop: number of the stop, 1 the
-    first delivery; collected: an old bed that rides back."""
+    """A piece where it stands [mm]: x from the bulkhead, y from the driver's right-hand wall, z up.
+
+    stop: number of the stop, 1 the first delivery; collected: an old bed that rides back.
+    """
 
     x: int
     y: int
@@ -41,7 +43,7 @@ def van_drawing(
     _view(drawing, above, x0, y0, scale)
     drawing.box(x0, y0, long, wide, line=0.5)
     y1 = y0 + wide + 7
-    drawing.text(x0, y1 - 1.5, "from the left side", size=2.6, weight=500)
+    drawing.text(x0, y1 - 1.5, "from the driver's left", size=2.6, weight=500)
     side = [(box, box.x, height - box.z - box.dz, box.dx, box.dz, -box.y) for box in boxes]
     _view(drawing, side, x0, y1, scale)
     drawing.box(x0, y1, long, tall, line=0.5)
