@@ -32,6 +32,7 @@ from bedwright.schedule.from_bills import plan_problem
 from bedwright.schedule.plan import Plan
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.rows import misses, start_days
+from bedwright.schedule.scarcest import Scarce, scarcest
 from bedwright.schedule.solve import solve
 from bedwright.supply.from_bills import material_days, needs
 from bedwright.supply.net_requirements import ItemNeed
@@ -89,11 +90,11 @@ class Reckoning:
         return Tolerances(self.works.rule("turns_tolerance"), self.works.rule("wire_diameter_tolerance") / 100)
 
     def cost(self, bed: str, size: str) -> CostSheet:
-        """What it costs today: yields of the cut plan, set-up shared by a run, contribution by tape-edge minutes."""
+        """What it costs today: yields of the cut plan, set-up shared by a run, contribution by the scarcest skill."""
         key = (fold(bed), fold(size))
         if key not in self._costs:
             bill = self.bill(bed, size)
-            scarce = sum(step.minutes for step in bill.operations if step.skill == "tape edge")
+            scarce = bill.minutes_of(self.scarcest.skill) if self.scarcest is not None else 0.0
             self._costs[key] = cost(
                 self.works,
                 bill,
@@ -127,6 +128,11 @@ class Reckoning:
         """The question of the plan; material that stock cannot give comes after its supplier's lead."""
         there = material_days(self.works, self.bill, self.runs, self.today)
         return plan_problem(self.works, self.bill, self.runs, self.today, there)
+
+    @cached_property
+    def scarcest(self) -> Scarce | None:
+        """The skill with the least time to spare."""
+        return scarcest(self.plan_problem)
 
     @cached_property
     def plan(self) -> Plan:

@@ -127,6 +127,10 @@ class Bill:
         """Rows of one part of the bed."""
         return tuple(row for row in self.rows if row.group == group)
 
+    def minutes_of(self, skill: str) -> float:
+        """Minutes that one bed takes of a skill, all hands counted, outside work left out."""
+        return sum(step.labour_minutes for step in self.operations if step.skill == skill)
+
     def minutes_at(self, work_place: str) -> float:
         """Minutes that one bed holds a work place, ovens and outside work left out."""
         return sum(

@@ -144,7 +144,7 @@ def cost_book(pairs: Sequence[tuple[Bill, CostSheet]]) -> bytes:
     return book_bytes(
         (
             Leaf("sums", ("bed", "size", f"cost {money}", f"materials by scrap {money}", f"materials by yield {money}",
-                          "margin on price [%]", f"price {money}", f"contribution a tape-edge minute {money}",
+                          "margin on price [%]", f"price {money}", f"contribution a scarce minute {money}",
                           "how sure"), tuple(sums)),
             Leaf("lines", ("bed", "size", "line", "part", "code", "name", "quantity", "unit", f"price for one {money}",
                            f"amount {money}", "sum"), tuple(lines)),
