@@ -73,7 +73,7 @@ TAPE_THREAD = 2 * 7.0 * (2 + 2 * 0.8 * 2) * 1.125
 # tufts: gaps stand at 134 + 112 k across and 98 + 82 k along; 150 mm from the edge leaves k = 1 to 10 and 1 to 21;
 # every second gap both ways: 11 rows, k = 1 3 5 7 9 and, between them, k = 2 4 6 8 10
 TUFTS = 11 * 5
-FILM = 2 * (1500 + HEIGHT) * (2000 + HEIGHT + 100) / 1e6
+FILM = 2 * 2000 * (2000 + HEIGHT + 100) / 1e6  # a tube of 2000 mm, laid flat
 
 BY_HAND: list[tuple[str, str, float, str, float]] = [
     ("coil K22, all rows", "W22", COIL_KG, "kg", COIL_KG),

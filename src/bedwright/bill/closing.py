@@ -90,7 +90,9 @@ def _pair_zip(zip_trim: Trim, length: float) -> BillRow:
 def pack_rows(wrap: WrapAtSize) -> list[BillRow]:
     """Film and edge guard: packing, not in the bed's mass."""
     rolled = "bed width + 2 diameters by the turns round the roll"
-    how = rolled if wrap.how == "rolled" else "2 x (W + H) by (L + H + overlap)"
+    tube = wrap.film.tube_width
+    bag = f"tube of 2 x {tube:g} by (L + H + overlap)" if tube is not None else "2 x (W + H) by (L + H + overlap)"
+    how = rolled if wrap.how == "rolled" else bag
     rows = [film_row(wrap.film, f"film, {wrap.how}", wrap.film_width, wrap.film_length, how)]
     if wrap.edge_guard is not None and wrap.edge_guard_length:
         metres = wrap.edge_guard_length / 1000

@@ -13,7 +13,8 @@ from bedwright.works.works import Works
 def wrap_at_size(works: Works, bed: Bed, width: float, length: float, height: float) -> WrapAtSize:
     """The pack of a bed of width x length x height [mm].
 
-    A flat pack or plain bag lies in film 2 (W + H) x (L + H + overlap) (standards page: film area of a bag, derived).
+    A flat pack or plain bag lies in film 2 (W + H) x (L + H + overlap) (derived), or in a length of the tube that its
+    card names, which is as wide as it is, whatever the bed.
     A rolled bed is a cylinder as long as the bed is wide, of the diameter that the maker's roller gives.
     """
     overlap = works.rule("film_overlap")
@@ -26,7 +27,8 @@ def wrap_at_size(works: Works, bed: Bed, width: float, length: float, height: fl
         film_size = (width + 2 * across, turns * math.pi * across)
     else:
         size = (width, length, height)
-        film_size = (2 * (width + height), length + height + overlap)
+        across = 2 * film.tube_width if film.tube_width is not None else 2 * (width + height)
+        film_size = (across, length + height + overlap)
     return WrapAtSize(
         film=film,
         how=bed.wrap,
