@@ -201,7 +201,7 @@ def border_faults(works: Works, bed: BedAtSize) -> list[Fault]:
         faults.append(
             part_fault(
                 bed, bed.bed, "finished_height", f"{bed.height:g}",
-                f"the border stands {bed.border.height:.0f} mm, lower than the unit's {bed.unit.height:.0f}: "
+                f"the border stands {bed.border.height:.1f} mm, lower than the unit's {bed.unit.height:.1f}: "
                 "the border would press the coils down",
                 "raise the finished height, or take a lower unit",
             )

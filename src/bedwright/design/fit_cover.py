@@ -108,7 +108,7 @@ def height_faults(works: Works, bed: BedAtSize) -> list[Fault]:
     if bed.tufts is not None:
         low = bed.tufts.height
     high = bed.reckoned_height + tolerance
-    if not low <= bed.height <= high:
+    if low <= high and not low <= bed.height <= high:  # a tuft longer than the bed is high is told by itself
         faults.append(
             part_fault(
                 bed, bed.bed, "finished_height", f"{bed.height:g}",

@@ -5,13 +5,14 @@ It prints the summary as it stands and works nothing out. All text is escaped; l
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from html import escape
 from importlib.resources import files
 from typing import Any
 
 from bedwright.cost.money import money_words
-from bedwright.papers.cautions import cautions
+from bedwright.papers.cautions import CERTIFIES_NOTHING, cautions
 from bedwright.typed import show
 
 Plain = Mapping[str, Any]
@@ -108,12 +109,16 @@ def _late(summary: Plain) -> str:
         hours = one["seconds_late"] / 3600
         rows.append(
             (one["works_order"], f"{order['beds']} x {names[order['bed']]} {order['size']}", order["customer"],
-             f"{order['van_round']} {order['van_day']}", _one(hours), one["why"])
+             f"{order['van_round']} {order['van_day']}", _how_late(hours), one["why"])
         )  # fmt: skip
     table = _table(
-        (("works order", ""), ("beds", ""), ("customer", ""), ("van", ""), ("late", "h"), ("why late", "")), rows
+        (("works order", ""), ("beds", ""), ("customer", ""), ("van", ""), ("late", "n"), ("why late", "")), rows
     )
     return f'<h2 id="late">Late</h2><div class="bad">{len(late)} works orders miss their van.</div>{table}'
+
+
+def _how_late(hours: float) -> str:
+    return f"{hours:.1f} h" if hours < 72 else f"{hours / 24:.0f} days"
 
 
 def _vans(summary: Plain) -> str:
@@ -158,8 +163,10 @@ def _beds(summary: Plain) -> str:
 
 def _open_coil(summary: Plain) -> str:
     """What the open-coil cards give at one size, beside each other: counts and steel, as found, no rule."""
-    size = "150x200"
-    found = [bed for bed in summary["beds"] if bed["construction"] == "open-coil" and bed["size"] == size]
+    open_coil = [bed for bed in summary["beds"] if bed["construction"] == "open-coil"]
+    sizes = Counter(bed["size"] for bed in open_coil)
+    size = max(sizes, key=lambda one: (sizes[one], one), default="")
+    found = [bed for bed in open_coil if bed["size"] == size]
     known = [bed for bed in found if not bed["steel_not_known_of"]]
     if len(known) < 2:
         return ""
@@ -269,8 +276,7 @@ def _words(limits: Sequence[str]) -> str:
     left_out = "".join(f"<li>{escape(one)}</li>" for one in limits)
     return (
         f'<h2 id="limits">Cautions and limits</h2><ul class="cautions">{warned}</ul><ul>{left_out}</ul>'
-        "<p>As tested by an accredited laboratory; this program certifies nothing. Local codes, accredited "
-        "laboratories and licensed practice come first.</p>"
+        f"<p>{CERTIFIES_NOTHING} Local codes, accredited laboratories and licensed practice come first.</p>"
     )
 
 
