@@ -107,7 +107,7 @@ class Reckoning:
 
     def claims(self, bed: str, size: str) -> tuple[JudgedClaim, ...]:
         """Its claims, judged."""
-        return judged_claims(self.works, self.bed(bed, size), self.today)
+        return judged_claims(self.works, self.bed(bed, size), self.today, self.bill(bed, size))
 
     def label(self, bed: str, size: str, names: CustomerBed | None = None) -> LabelFacts:
         """Its label, under a customer's name where one is given."""

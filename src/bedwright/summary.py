@@ -211,6 +211,7 @@ def _bill(reckoning: Reckoning) -> Plain:
 def _cost(reckoning: Reckoning) -> Plain:
     sheets = [reckoning.cost(bed, size) for bed, size in reckoning.keys]
     return {
+        "exchange_move_percent": six(reckoning.works.rule("exchange_move")),
         "scarcest_skill": reckoning.scarcest.skill if reckoning.scarcest is not None else None,
         "beds": [
             {

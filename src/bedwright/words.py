@@ -213,6 +213,7 @@ WORDS: dict[str, Word] = _table(
     Word("cut_off_days", "days", "days before the van leaves that beds must be wrapped", 0, 14, (0, 2)),
     # plants
     Word("duty", "%", "duty by the dated tariff line", 0, 500),
+    Word("remedy", "%", "extra duty of trade remedies by origin; 0: looked up, none; empty: not looked up", 0, 1999),
     Word("tax", "%", "value-added tax", 0, 40),
     Word("defect_share", "%", "beds that cannot be sold, of those landed", 0, 90, (0, 5)),
     Word("finance_days", "days", "days between paying and being able to sell", 0, 720, (20, 120)),

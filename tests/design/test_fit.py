@@ -115,6 +115,8 @@ def test_one_sided_without_base_cloth(starter: Works, changed: Change) -> None:
 def test_sizes_of_cots_are_refused_at_the_card() -> None:
     with pytest.raises(CardRefused, match="out of scope"):
         Size.make(code="COT", width=700.0, length=1400.0)
-    # SI 2025/531: exactly 75 wide, or 170 long, stays in scope of the general rules
-    Size.make(code="A", width=750.0, length=1690.0)
-    Size.make(code="B", width=740.0, length=1700.0)
+    # the law takes out only what is both short and narrow; here one of the two is enough
+    for width, length in ((750.0, 1690.0), (740.0, 1700.0), (760.0, 1400.0)):
+        with pytest.raises(CardRefused, match="out of scope here, follow the cot standards"):
+            Size.make(code="COT", width=width, length=length)
+    assert Size.make(code="LEAST", width=750.0, length=1700.0).width == 750

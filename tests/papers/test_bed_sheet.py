@@ -7,6 +7,7 @@ import pytest
 
 from bedwright.design.fit import fit
 from bedwright.errors import Fault
+from bedwright.marks.composite import composite_text
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.hardness import Hardness
 from bedwright.mechanics.pad_test import Curve
@@ -114,3 +115,10 @@ def test_a_name_cannot_write_the_sheet(issue, bed_of, bill_of, named, read) -> N
     paper = bed_sheet(issue, one, bill_of(one), PAD)
     assert paper.written_out == ("U+1F6CF",)
     assert '#panic() *R* <u> & "ff" [U+1F6CF]' in read(paper.data).text
+
+
+def test_the_composite_is_printed_in_the_words_that_a_report_must_hold(sheets) -> None:  # type: ignore[no-untyped-def]
+    for one, _, sheet in sheets.values():
+        assert "Composite, in the words a report’s card must hold" in sheet.text
+        plain = sheet.text.replace(" ", "").replace("-", "")
+        assert composite_text(one).replace(" ", "").replace("-", "") in plain

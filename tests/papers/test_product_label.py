@@ -11,7 +11,7 @@ from bedwright.papers.product_label import CARELESS, ProductLabel, label_keys, p
 WHOLE = LabelFacts(
     facts=(
         ("maker", "Pask & Wherry", "gpsr"), ("postal address", "Ropewalk Yard", "gpsr"),
-        ("electronic address", "beds@example.invalid", "gpsr"), ("model", "Teal", "gpsr"),
+        ("electronic address", "beds@example.invalid", "gpsr"), ("bed", "Teal", "gpsr"),
         ("size", "150 x 200 x 26 cm", "en-1334"), ("cover fibres", "100 % cotton", "eu-1007-2011"),
         ("care", "Turn end for end; do not turn over.", "common-practice"),
     ),

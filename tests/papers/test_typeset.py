@@ -20,7 +20,7 @@ ISSUE = Issue("Works & <Co>", 3, "abcdef0123456789", date(2026, 3, 2), "0.1.0")
 
 def label(**more: object) -> dict[str, object]:
     one = {
-        "model": NASTY, "size": "1", "side": "s", "customer": "", "facts": [["maker", NASTY]], "hazard": "",
+        "bed": NASTY, "size": "1", "side": "s", "customer": "", "facts": [["maker", NASTY]], "hazard": "",
         "careless": "", "missing": [NASTY], "cautions": [], **more,
     }  # fmt: skip
     return {"issue": ISSUE.plain(), "labels": [one], "certifies": CERTIFIES_NOTHING}
@@ -34,7 +34,7 @@ def test_markup_in_text_is_printed_as_it_stands(read) -> None:  # type: ignore[n
 
 
 def test_missing_letters_are_written_out_and_said_on_the_sheet(read) -> None:  # type: ignore[no-untyped-def]
-    printed = module.typeset("product_label", label(model="Teal \U0001f600"), title="x", as_of=ISSUE.as_of)
+    printed = module.typeset("product_label", label(bed="Teal \U0001f600"), title="x", as_of=ISSUE.as_of)
     assert printed.written_out == ("U+1F600",)
     text = read(printed.pdf).text
     assert "Teal [U+1F600]" in text

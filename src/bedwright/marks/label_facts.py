@@ -37,13 +37,13 @@ def label_facts(
 ) -> LabelFacts:
     """The label of a bed at size, under the customer's own name where they have one. Batch and date come at release."""
     about = works.about
-    model = names.their_name if names is not None and names.their_name else bed.bed.name or bed.bed.code
+    called = names.their_name if names is not None and names.their_name else bed.bed.name or bed.bed.code
     fibres = "; ".join(_cover_parts(bed))
     facts = [
         ("maker", about.name, "gpsr"),
         ("postal address", about.address, "gpsr"),
         ("electronic address", about.contact, "gpsr"),
-        ("model", model, "gpsr"),
+        ("bed", called, "gpsr"),
         ("size", f"{bed.width / 10:g} x {bed.length / 10:g} x {bed.height / 10:.0f} cm", "en-1334"),
         ("cover fibres", fibres, "eu-1007-2011"),
         ("care", care_text(bed), "common-practice"),
@@ -55,7 +55,7 @@ def label_facts(
         missing.append("hazard class is empty on the bed card")
     for claim in judged:
         if claim.claim == "fire" and claim.shown:
-            hazard = claim.says
+            hazard = hazard or claim.says  # made from the report, never the claim's own words
         elif not claim.shown:
             missing.append(f"claim refused: {claim.says}: {claim.why}")
     if names is not None and names.label_text:

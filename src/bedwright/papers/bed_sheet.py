@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from bedwright.bill.rows import Bill, BillRow, Operation
 from bedwright.design.bed_at_size import BedAtSize, ChainLine
 from bedwright.errors import Fault
+from bedwright.marks.composite import composite_text
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.pad_test import Curve
 from bedwright.papers.cautions import CERTIFIES_NOTHING, bed_keys, cautions
@@ -51,6 +52,7 @@ def bed_sheet(
         "pad": _pad(pad),
         "faults": [{"grave": fault.grave, "says": str(fault)} for fault in faults],
         "claims": [_claim(claim) for claim in claims],
+        "composite": composite_text(bed),
         "unit": _unit_facts(bed),
         "chain": [_chain_row(line) for line in bed.chain],
         "groups": [

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
 from html import escape
 from importlib.resources import files
 from typing import Any
@@ -231,7 +232,7 @@ def _bought(summary: Plain) -> str:
     rows = [
         (one["offer"], f"{one['bed']} {one['size']}", one["plant"],
          f"{one['landed_per_good']} ({one['landed_low']} to {one['landed_high']})", one["made"] or "not known",
-         one["difference"] or "", one["sample"], "final" if one["final"] else "; ".join(one["open_points"]))
+         _difference(one), one["sample"], "final" if one["final"] else "; ".join(one["open_points"]))
         for one in summary["cost"]["bought"]
     ]  # fmt: skip
     currency = summary["version"]["currency"]
@@ -239,8 +240,21 @@ def _bought(summary: Plain) -> str:
         ("offer", ""), ("bed", ""), ("plant", ""), ("landed, good one", currency), ("made", currency),
         ("landed - made", currency), ("sample of the lot", "n"), ("final, or what is open", ""),
     )  # fmt: skip
-    note = '<p class="soft">In brackets: the exchange rate 5 % either way. Duty and rates are the dated offer\'s.</p>'
+    move = show(summary["cost"]["exchange_move_percent"])
+    note = (
+        f'<p class="soft">In brackets: the exchange rate {move} % either way (house rule exchange_move). Duty and '
+        "rates are the dated offer's.</p>"
+    )
     return f'<h2 id="bought">Bought beds beside made ones</h2>{_table(columns, rows)}{note}' if rows else ""
+
+
+def _difference(one: Plain) -> str:
+    """Landed less made; where the made cost lies inside the landed band, the band decides, not the middle of it."""
+    if one["made"] is None:
+        return ""
+    if Decimal(one["landed_low"]) <= Decimal(one["made"]) <= Decimal(one["landed_high"]):
+        return "no difference can be told"
+    return str(one["difference"])
 
 
 def _refused(summary: Plain) -> str:

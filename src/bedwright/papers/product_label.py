@@ -50,9 +50,9 @@ def label_keys(bed: BedAtSize) -> tuple[str, ...]:
 def _label(label: ProductLabel) -> dict[str, object]:
     facts = label.facts
     shown = {what: text for what, text, _ in facts.facts}
-    rest = [[what, text] for what, text, _ in facts.facts if what not in ("model", "size")]
+    rest = [[what, text] for what, text, _ in facts.facts if what not in ("bed", "size")]
     return {
-        "model": shown.get("model", label.bed.bed.code),
+        "bed": shown.get("bed", label.bed.bed.code),
         "size": shown.get("size", ""),
         "side": facts.side_one,
         "customer": label.customer,

@@ -14,16 +14,14 @@ from bedwright.plants.landed import Buying, DatedRate, Landed, RemedyCheck, land
 from bedwright.works.bought import Offer
 from bedwright.works.works import Works
 
-EXCHANGE_MOVE = Decimal("0.05")
-"""Share by which the exchange rate is moved both ways to show what hangs on it."""
-
 
 @dataclass(frozen=True, slots=True)
 class Beside:
     """An offer beside our own bed, for one bed: landed and made cost [works' currency], difference, what is open.
 
-    landed_low, landed_high: landed cost when the exchange rate moves 5 % either way. made: None where our own cost is
-    not known. final: False while something named in `open_points` stands in the way of a final figure.
+    landed_low, landed_high: landed cost when the exchange rate moves either way by the house rule. made: None
+    where our own cost is not known. final: False while something named in `open_points` stands in the way of a final
+    figure.
     """
 
     offer: Offer
@@ -41,8 +39,10 @@ def buying(offer: Offer) -> Buying:
     """The lot that an offer card describes."""
     percent = Decimal(100)
     remedy = None
-    if offer.remedy_checked is not None and offer.remedy_from:
-        remedy = RemedyCheck(offer.remedy_checked, offer.remedy_from)
+    if offer.remedy is not None:
+        # a rate without its day or source is counted, and the blank source keeps the figure from being final
+        source = offer.remedy_from if offer.remedy_checked is not None else ""
+        remedy = RemedyCheck(offer.remedy_checked or offer.offered, source, Decimal(str(offer.remedy)) / percent)
     return Buying(
         units=offer.lot_quantity,
         price=offer.price,
@@ -63,13 +63,14 @@ def buying(offer: Offer) -> Buying:
 
 def beside(works: Works, made_cost: Callable[[str, str], Decimal | None]) -> tuple[Beside, ...]:
     """Every offer beside the made bed, offers in order of their code; made_cost(bed, size) gives our own cost."""
-    return tuple(_one(offer, made_cost(offer.bed, offer.size)) for offer in works.offers)
+    move = Decimal(str(works.rule("exchange_move"))) / 100
+    return tuple(_one(offer, made_cost(offer.bed, offer.size), move) for offer in works.offers)
 
 
-def _one(offer: Offer, made: Decimal | None) -> Beside:
+def _one(offer: Offer, made: Decimal | None, move: Decimal) -> Beside:
     lot = buying(offer)
     landed = landed_cost(lot)
-    low, high = sorted(per_unit_if_exchange_moves(lot, EXCHANGE_MOVE))
+    low, high = sorted(per_unit_if_exchange_moves(lot, move))
     points = [*landed.missing, *_compression(offer)]
     return Beside(
         offer=offer,

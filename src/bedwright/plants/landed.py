@@ -167,7 +167,7 @@ def _missing(lot: Buying) -> tuple[str, ...]:
     term = incoterm(lot.trade_term)
     missing = []
     if lot.remedy is None or not lot.remedy.source.strip():
-        missing.append("record that trade remedies were looked up for this origin: day and source")
+        missing.append("record that trade remedies were looked up for this origin: rate, day and source")
     if not term.main_carriage and lot.to_border == 0:
         missing.append(f"{term.code} leaves the main carriage to us: give freight and insurance to the border")
     for name, rate in (("exchange", lot.exchange), ("duty", lot.duty), ("VAT", lot.vat)):

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Literal, Self
+from typing import Annotated, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
 from bedwright.works.card import Card, Row, Text, measure, refer, rows, says
+from bedwright.works.refused_words import SaleText
 
 Face = Literal["A", "B"]
 Hazard = Literal["low", "medium", "high", "very high"]
+Composite = Annotated[str, Field(max_length=2000)]
 
 
 class Size(Card):
-    """A label size. Sizes of babies' and children's cots are refused: they need standards of their own."""
+    """A label size. Sizes of babies' and children's cots are refused: they need standards of their own.
+
+    Refused is more than the law's own small mattress, which is both short and narrow: one of the two is enough.
+    """
 
     KIND = "size"
     SHEET = "sizes"
@@ -27,10 +32,10 @@ class Size(Card):
 
     @model_validator(mode="after")
     def _not_for_infants(self) -> Self:
-        if self.length < 1700 and self.width < 750:
+        if self.length < 1700 or self.width < 750:
             raise ValueError(
-                f"{self.width:g} x {self.length:g} mm is a size of babies' and children's beds; these are out of "
-                "scope here, follow the cot standards and an accredited laboratory"
+                f"{self.width:g} x {self.length:g} mm, under 1700 long or 750 wide, is a size of babies' and "
+                "children's beds; these are out of scope here, follow the cot standards and an accredited laboratory"
             )
         return self
 
@@ -182,7 +187,7 @@ class BedClaim(Row):
     claim: Literal["spring count", "fire", "filling share", "hand tufted", "hand side-stitched", "origin"] = says(
         "what is claimed"
     )
-    words: Text = says("the words used", "")
+    words: SaleText = says("the words used; a filling share says how many percent of what", "")
     counts: Literal["coils of the unit", "coils and mini coils", "not a count"] = says(
         "what a spring count counts", "not a count"
     )
@@ -262,7 +267,9 @@ class Evidence(Card):
     bed: str = refer("bed", says="bed that it covers")
     hazard: Hazard | None = says("hazard class the report states", None)
     tests: Text = says("tests and sources the report states, parted by ;", "")
-    composite: Text = says("the exact composite tested, or the worst case a person signed", "")
+    composite: Composite = says(
+        "what the report covers: for a fire report every word of the bed sheet's composite, parted by ;", ""
+    )
     report: Text = says("number of the report")
     issued: date = says("date of the report")
     voided_by_change: bool = says("a layer changed since: the report no longer covers this bed", False)

@@ -47,6 +47,7 @@ class Offer(Card):
     duty_line: Text = says("tariff line, with the day it was looked up")
     tax: float = measure("tax")
     tax_recoverable: bool = says("the tax comes back: cash, not cost", True)
+    remedy: float | None = measure("remedy", None)
     remedy_checked: date | None = says("day on which trade remedies were looked up; empty: not yet", None)
     remedy_from: Text = says("where trade remedies were looked up", "")
     inspection: Decimal = money("inspection and testing of the lot, works' currency")

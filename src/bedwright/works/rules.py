@@ -83,6 +83,7 @@ DEFAULTS: dict[str, Default] = {
     "rolled_height_limit": Default(300, "mm", 200, 350, "greatest height that our roller takes"),
     "pair_height_limit": Default(4, "mm", 2, 6, "difference of height inside a linked pair"),
     "overhead_per_minute": Default(0.35, "money", 0.1, 1, "overhead absorbed by one labour minute"),
+    "exchange_move": Default(5, "%", 2, 15, "move of the exchange rate, each way, that a bought bed is shown with"),
     "margin": Default(35, "%", 20, 55, "margin on the selling price"),
     "labour_per_hour": Default(14.5, "money", 10, 25, "labour rate where no price card names the skill"),
     "two_people_from": Default(25, "kg", 16, 30, "mass from which two people lift"),

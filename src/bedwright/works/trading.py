@@ -10,6 +10,7 @@ from pydantic import Field, model_validator
 
 from bedwright.works.beds import Hazard
 from bedwright.works.card import Card, Row, Text, measure, refer, rows, says
+from bedwright.works.refused_words import SaleText, WishText
 
 Money = Decimal
 STUFF: tuple[str, ...] = ("wire", "filling", "cloth", "trim", "fitting", "film", "unit")
@@ -31,8 +32,8 @@ class CustomerBed(Row):
     bed: str = refer("bed", says="our bed")
     size: str = refer("size", says="size")
     their_code: Text = says("their code", "")
-    their_name: Text = says("their name for it", "")
-    label_text: Text = says("text on their label", "")
+    their_name: SaleText = says("their name for it", "")
+    label_text: SaleText = says("text on their label", "")
     price: Decimal = money("price for one, carriage as agreed")
     first_day: date = says("price holds from")
     last_day: date | None = says("price holds to; empty for open", None)
@@ -108,7 +109,7 @@ class Brief(Card):
     price_max: Decimal | None = money("highest price for one", None)
     hazard: Hazard | None = says("ignition hazard class asked for", None)
     faces: int | None = measure("faces", None)
-    wish: Text = says("the wish in the customer's words", "")
+    wish: WishText = says("the wish in the customer's words", "")
 
     @model_validator(mode="after")
     def _band_in_order(self) -> Self:
