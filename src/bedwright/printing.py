@@ -13,7 +13,6 @@ from datetime import date
 from functools import partial
 
 from bedwright import __version__
-from bedwright.design.fit import fit
 from bedwright.identity import same_code
 from bedwright.loading.from_orders import VanLoad
 from bedwright.papers.bed_sheet import bed_sheet
@@ -92,12 +91,12 @@ def _jobs(reckoning: Reckoning) -> Iterator[Callable[[], File]]:
     for bed in sorted({bed for bed, _ in reckoning.keys}):
         yield partial(_labels, reckoning, issue, bed)
     bills = [reckoning.bill(*key) for key in reckoning.keys]
-    costs = [(reckoning.bill(*key), reckoning.cost(*key)) for key in reckoning.keys]
+    costs = [reckoning.cost(*key) for key in reckoning.keys]
     checks = {bill.key: bed_checks(reckoning.works, bill) for bill in bills}
     yield lambda: ("bill.xlsx", bill_book(bills, reckoning.supply, checks))
-    yield lambda: ("cost.xlsx", cost_book(costs))
+    yield lambda: ("cost.xlsx", cost_book(costs, reckoning.ladder))
     yield lambda: ("cuts.xlsx", cuts_book(reckoning.cuts))
-    yield lambda: ("plan.xlsx", plan_book(reckoning.plan_problem, reckoning.plan))
+    yield lambda: ("plan.xlsx", plan_book(reckoning.plan_problem, reckoning.plan, reckoning.late))
     yield lambda: ("loading.xlsx", loading_book(reckoning.loads))
 
 
@@ -128,7 +127,7 @@ def _bed_sheet(reckoning: Reckoning, issue: Issue, bed: str, size: str) -> File:
         at,
         reckoning.bill(bed, size),
         reckoning.curve(bed, size),
-        fit(reckoning.works, at),
+        reckoning.fit(bed, size),
         reckoning.claims(bed, size),
         bed_checks(reckoning.works, reckoning.bill(bed, size)),
         two_people_from=reckoning.works.rule("two_people_from"),

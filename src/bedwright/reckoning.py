@@ -7,13 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from decimal import Decimal
 from functools import cached_property, partial
 
 from bedwright.answers import Answer, answer
 from bedwright.bill.make import make_bill
 from bedwright.bill.rows import Bill
-from bedwright.cost.money import to_major
+from bedwright.cost.ladder import Rung, price_ladder
 from bedwright.cost.rollup import cost
 from bedwright.cost.sheet import CostSheet
 from bedwright.cutting.from_bills import Cuts, cut_problems, solve_cuts
@@ -21,12 +20,13 @@ from bedwright.design.bed_at_size import BedAtSize
 from bedwright.design.buildup import bed_at_size
 from bedwright.design.fit import fit
 from bedwright.errors import BedwrightError, Fault
-from bedwright.identity import fold
+from bedwright.kept import once
 from bedwright.loading.from_orders import VanLoad, van_loads
 from bedwright.marks.evidence import JudgedClaim, judged_claims
 from bedwright.marks.label_facts import LabelFacts, label_facts
 from bedwright.mechanics.pad_test import Curve, Tolerances, pad_test
 from bedwright.plants.beside import Beside, beside
+from bedwright.quality.bought_lot import bought_lot_plan
 from bedwright.schedule.audit import audit
 from bedwright.schedule.from_bills import plan_problem
 from bedwright.schedule.plan import Plan
@@ -34,6 +34,7 @@ from bedwright.schedule.problem import Problem
 from bedwright.schedule.rows import misses, start_days
 from bedwright.schedule.scarcest import Scarce, scarcest
 from bedwright.schedule.solve import solve
+from bedwright.schedule.why_late import LateReason, late_reasons
 from bedwright.supply.from_bills import material_days, needs
 from bedwright.supply.net_requirements import ItemNeed
 from bedwright.works.runs import Run, beds_in_use, mean_run, runs_to_make
@@ -51,59 +52,49 @@ class Reckoning:
         self.works = works
         self.today = today or works.about.as_of
         self._told = told or (lambda _step, _done, _of: None)
-        self._beds: dict[tuple[str, str], BedAtSize] = {}
-        self._bills: dict[tuple[str, str], Bill] = {}
-        self._curves: dict[tuple[str, str], Curve | str] = {}
-        self._costs: dict[tuple[str, str], CostSheet] = {}
 
     @cached_property
     def keys(self) -> tuple[tuple[str, str], ...]:
         """Every bed at every size that somebody orders, lists, asks for or claims: (bed code, size code)."""
         return beds_in_use(self.works)
 
+    @once
     def bed(self, bed: str, size: str) -> BedAtSize:
         """The bed at size."""
-        key = (fold(bed), fold(size))
-        if key not in self._beds:
-            self._beds[key] = bed_at_size(self.works, self.works.beds[bed], self.works.sizes[size])
-        return self._beds[key]
+        return bed_at_size(self.works, self.works.beds[bed], self.works.sizes[size])
 
+    @once
     def bill(self, bed: str, size: str) -> Bill:
         """What it takes."""
-        key = (fold(bed), fold(size))
-        if key not in self._bills:
-            self._bills[key] = make_bill(self.works, self.bed(bed, size))
-        return self._bills[key]
+        return make_bill(self.works, self.bed(bed, size))
 
+    @once
+    def fit(self, bed: str, size: str) -> tuple[Fault, ...]:
+        """Every fault of fit, grave ones first."""
+        return fit(self.works, self.bed(bed, size))
+
+    @once
     def curve(self, bed: str, size: str) -> Curve | str:
         """The predicted pad test in the middle, or the sentence that says why it is not known."""
-        key = (fold(bed), fold(size))
-        if key not in self._curves:
-            try:
-                self._curves[key] = pad_test(self.bed(bed, size), tolerances=self._tolerances)
-            except BedwrightError as error:
-                self._curves[key] = str(error)
-        return self._curves[key]
+        rule = self.works.rule
+        try:
+            off = Tolerances(rule("turns_tolerance"), rule("wire_diameter_tolerance") / 100)
+            return pad_test(self.bed(bed, size), tolerances=off)
+        except BedwrightError as error:
+            return str(error)
 
-    @cached_property
-    def _tolerances(self) -> Tolerances:
-        return Tolerances(self.works.rule("turns_tolerance"), self.works.rule("wire_diameter_tolerance") / 100)
-
+    @once
     def cost(self, bed: str, size: str) -> CostSheet:
         """What it costs today: yields of the cut plan, set-up shared by a run, contribution by the scarcest skill."""
-        key = (fold(bed), fold(size))
-        if key not in self._costs:
-            bill = self.bill(bed, size)
-            scarce = bill.minutes_of(self.scarcest.skill) if self.scarcest is not None else 0.0
-            self._costs[key] = cost(
-                self.works,
-                bill,
-                self.today,
-                yields=self.cuts.yields,
-                run_beds=mean_run(self.runs),
-                bottleneck_minutes=scarce or None,
-            )
-        return self._costs[key]
+        bill = self.bill(bed, size)
+        scarce = bill.minutes_of(self.scarcest.skill) if self.scarcest is not None else 0.0
+        beds, yields = mean_run(self.runs), self.cuts.yields
+        return cost(self.works, bill, self.today, yields=yields, run_beds=beds, bottleneck_minutes=scarce or None)
+
+    @cached_property
+    def ladder(self) -> tuple[Rung, ...]:
+        """Price of every bed from size to size."""
+        return price_ladder((self.bill(*key), self.cost(*key)) for key in self.keys)
 
     def claims(self, bed: str, size: str) -> tuple[JudgedClaim, ...]:
         """Its claims, judged."""
@@ -116,7 +107,7 @@ class Reckoning:
     @cached_property
     def fit_faults(self) -> tuple[Fault, ...]:
         """Every fault of fit of every bed at every size."""
-        return tuple(fault for bed, size in self.keys for fault in fit(self.works, self.bed(bed, size)))
+        return tuple(fault for key in self.keys for fault in self.fit(*key))
 
     @cached_property
     def runs(self) -> tuple[Run, ...]:
@@ -145,22 +136,20 @@ class Reckoning:
         return audit(self.plan_problem, self.plan)
 
     @cached_property
+    def late(self) -> tuple[LateReason, ...]:
+        """Why each works order that misses its van does so."""
+        return late_reasons(self.plan_problem, self.plan)
+
+    @cached_property
     def cuts(self) -> Cuts:
         """Lays, slits and sheets of all works orders."""
-        problems = cut_problems(self.works, self.bill, self.runs)
-        return solve_cuts(problems, partial(self._told, "cuts"))
+        return solve_cuts(cut_problems(self.works, self.bill, self.runs), partial(self._told, "cuts"))
 
     @cached_property
     def loads(self) -> tuple[VanLoad, ...]:
         """Every van load, with collections."""
-        return van_loads(
-            self.works,
-            self.bill,
-            self.runs,
-            self.today,
-            partial(self._told, "loading"),
-            misses(self.plan_problem, self.plan),
-        )
+        told, missed = partial(self._told, "loading"), misses(self.plan_problem, self.plan)
+        return van_loads(self.works, self.bill, self.runs, self.today, told, missed)
 
     @cached_property
     def supply(self) -> tuple[ItemNeed, ...]:
@@ -171,7 +160,12 @@ class Reckoning:
     @cached_property
     def offers(self) -> tuple[Beside, ...]:
         """Bought beds beside made ones."""
-        return beside(self.works, self._made_cost)
+        return beside(self.works, lambda bed, size: self.cost(bed, size).made_for)
+
+    @cached_property
+    def samples(self) -> tuple[int, ...]:
+        """Beds to take for inspection from each offered lot, in the order of the offers."""
+        return tuple(bought_lot_plan(one.offer.lot_quantity).take for one in self.offers)
 
     @cached_property
     def briefs(self) -> tuple[Answer, ...]:
@@ -181,7 +175,3 @@ class Reckoning:
             answer(brief, self.bill(bed, size), self.curve(bed, size), self.cost(bed, size), self.claims(bed, size))
             for brief, bed, size in found
         )
-
-    def _made_cost(self, bed: str, size: str) -> Decimal | None:
-        sheet = self.cost(bed, size)
-        return to_major(sheet.total, sheet.currency) if sheet.complete else None

@@ -14,11 +14,8 @@ from typing import Any
 from bedwright import __version__
 from bedwright.bill.rows import Bill
 from bedwright.cutting.rows import total
-from bedwright.design.fit import fit
 from bedwright.mechanics.pad_test import Curve
-from bedwright.quality.bought_lot import bought_lot_plan
 from bedwright.reckoning import Reckoning
-from bedwright.schedule.why_late import late_reasons
 
 Plain = dict[str, Any]
 
@@ -86,7 +83,7 @@ def _bed(reckoning: Reckoning, code: str, size: str) -> Plain:
         "carbon_not_known_of": list(bill.carbon_unknown),
         "tufts": bed.tufts.count if bed.tufts else 0,
         "wrap": bed.bed.wrap,
-        "fit_faults": [str(fault) for fault in fit(reckoning.works, bed)],
+        "fit_faults": [str(fault) for fault in reckoning.fit(code, size)],
         "claims": [
             {"says": claim.says, "shown": claim.shown, "why": claim.why} for claim in reckoning.claims(code, size)
         ],
@@ -244,9 +241,9 @@ def _cost(reckoning: Reckoning) -> Plain:
                 "difference": None if one.difference is None else str(round(one.difference, 2)),
                 "final": one.final,
                 "open_points": list(one.open_points),
-                "sample": bought_lot_plan(one.offer.lot_quantity).take,
+                "sample": take,
             }
-            for one in reckoning.offers
+            for one, take in zip(reckoning.offers, reckoning.samples, strict=True)
         ],
     }
 
@@ -289,7 +286,7 @@ def _plan(reckoning: Reckoning) -> Plain:
         "why_stopped": plan.why_stopped,
         "late": [
             {"works_order": one.works_order, "seconds_late": one.seconds_late, "why": one.words}
-            for one in late_reasons(reckoning.plan_problem, plan)
+            for one in reckoning.late
         ],
         "audit": [str(fault) for fault in reckoning.plan_faults],
     }

@@ -21,6 +21,7 @@ from bedwright.cost.sheet import CostLine, CostSheet
 from bedwright.design.buildup import bed_at_size
 from bedwright.errors import OutsideRange
 from bedwright.works.card import Card
+from bedwright.works.making import WorkPlace
 from bedwright.works.trading import Price
 from bedwright.works.works import Works
 
@@ -85,6 +86,25 @@ def test_set_up_is_shared_over_the_run_and_counted_once(small_works: Works, knot
     assert ten.total < alone.total
     with pytest.raises(OutsideRange, match="run of 0 beds"):
         cost(small_works, knot, DAY, run_beds=0)
+
+
+def test_set_up_minutes_that_nobody_typed_are_named(small_works: Works, knot: Bill) -> None:
+    place = small_works.work_places["QUILTER"]
+
+    def with_setups(*setups: dict[str, object]) -> CostSheet:
+        new = WorkPlace.make(**{**place.model_dump(), "setups": setups})
+        works = Works.of(small_works.about, [new if old is place else old for old in small_works.all_cards()])
+        return cost(works, knot, DAY)
+
+    lost = with_setups({"position": 1, "family": "needle spacing", "setup_minutes": 90.0})
+    found = [one for one in lost.missing if one.of == "set-up"]
+    assert len(found) == 1 and found[0].item == "ticking at QUILTER"
+    assert "no set-up minutes for ticking at QUILTER" in found[0].says
+    assert not lost.complete and "set-up ticking at QUILTER" in lost.says
+    # typed as nothing is known to be nothing
+    free = with_setups({"position": 1, "family": "ticking", "setup_minutes": 0.0})
+    assert not any(one.of == "set-up" for one in free.missing)
+    assert free.of_part("set-up") == lost.of_part("set-up") == cost(small_works, knot, DAY).of_part("set-up") - 290
 
 
 def test_scrap_and_yield_are_two_sums(small_works: Works, knot: Bill) -> None:

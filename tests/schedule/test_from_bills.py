@@ -12,9 +12,11 @@ from bedwright.schedule.audit import audit
 from bedwright.schedule.from_bills import OUTSIDE, plan_problem
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.solve import solve
+from bedwright.works.beds import Bed
 from bedwright.works.card import Card
 from bedwright.works.making import Route, WorkPlace
 from bedwright.works.runs import Run, runs_to_make
+from bedwright.works.trading import Order
 from bedwright.works.works import Works
 
 
@@ -132,3 +134,20 @@ def test_days_away_that_touch_are_one_stretch(small_works: Works) -> None:
     problem = problem_of(changed(small_works, small_works.crew["P7"], absence=away))
     person = next(one for one in problem.people if one.code == "P7")
     assert person.absence == ((problem.clock.second(date(2026, 3, 4)), problem.clock.second(date(2026, 3, 7))),)
+
+
+def test_all_runs_of_a_linked_pair_meet_one_van(small_works: Works) -> None:
+    pair = {**small_works.beds["KNOT"].model_dump(), "code": "PAIR", "pair": "zip-linked", "pair_zip": "ZIPPER"}
+    rows = tuple({"position": i, "bed": "PAIR", "size": "90", "quantity": beds} for i, beds in ((1, 10), (2, 2)))
+    order = Order.make(
+        code="P-1", customer="QUIET", ordered=date(2026, 2, 20), due=date(2026, 3, 12), van_round="NORTH", lines=rows
+    )
+    cards = [card for card in small_works.all_cards() if card.KIND != "order"]
+    problem = problem_of(Works.of(small_works.about, [*cards, Bed.make(**pair), order]))
+    first = [one for one in problem.works_orders if one.pair]
+    assert [one.beds for one in first] == [6, 4] and len({(one.pair, one.van_round, one.due) for one in first}) == 1
+    assert all(one.beds % 2 == 0 for one in problem.works_orders), "halves are made in one run, never one without one"
+    plan = solve(problem)
+    assert audit(problem, plan) == ()
+    missing = {finish.works_order for finish in plan.finishes if not finish.makes_van}
+    assert {one.id for one in first} <= missing or not missing & {one.id for one in first}

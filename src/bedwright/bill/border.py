@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bedwright.bill.rows import BillRow, shown
 from bedwright.bill.taking import area_row, fitting_row, trim_count_row, trim_length_row
-from bedwright.bill.thread import thread_length, thread_per_seam
+from bedwright.bill.thread import thread_length, thread_per_seam, waste_kept
 from bedwright.design.bed_at_size import BorderAtSize
 from bedwright.works.materials import Trim
 from bedwright.works.works import Works
@@ -60,7 +60,9 @@ def _thread(works: Works, thread: Trim, what: str, seam: float, how: str, thickn
         f"+ {shown(waste)} % waste"
     )
     metres = thread_length(seam, use, waste / 100)
-    return trim_length_row("border", thread, what, metres, words, kept=1 / (1 + waste / 100))
+    return trim_length_row(
+        "border", thread, what, metres, words, kept=1 / (1 + waste / 100), kept_says=waste_kept(waste)
+    )
 
 
 def _side_stitch(works: Works, border: BorderAtSize, cord: Trim) -> BillRow:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bedwright.bill.rows import BillRow, shown
 from bedwright.bill.taking import area_row, film_row, trim_count_row, trim_length_row
-from bedwright.bill.thread import thread_length, thread_per_seam
+from bedwright.bill.thread import thread_length, thread_per_seam, waste_kept
 from bedwright.design.bed_at_size import BedAtSize, ClosureAtSize, EdgingAtSize, TuftsAtSize, WrapAtSize
 from bedwright.works.materials import Trim
 from bedwright.works.works import Works
@@ -40,7 +40,7 @@ def _closure(works: Works, closure: ClosureAtSize) -> list[BillRow]:
     if closure.base_cloth is not None:
         piece = (1, closure.base_width, closure.base_length)
         rows.append(area_row("closing", closure.base_cloth, "base cloth", piece, "finished + 2 seams"))
-    if closure.tape is not None:
+    if closure.tape is not None and closure.tape_per_pass:
         metres = closure.passes * closure.tape_per_pass / 1000
         how = f"{closure.passes} passes x {shown(closure.tape_per_pass)} mm"
         rows.append(trim_length_row("closing", closure.tape, "tape edge", metres, how, pieces=closure.passes))
@@ -50,7 +50,8 @@ def _closure(works: Works, closure: ClosureAtSize) -> list[BillRow]:
     rows.append(_thread(works, closure.thread, what, seam, how, int(card.stitch_class), card.stitches_per_cm, 0.0))
     if closure.zip is not None and closure.zip_length:
         metres = closure.zip_length / 1000
-        how = f"round {card.zip_sides} sides"
+        says = {1: "the width", 2: "width + length", 3: "2 x length + width", 4: "the perimeter"}
+        how = f"{says[card.zip_sides or 0]}, {shown(closure.zip_length)} mm"
         rows.append(trim_length_row("closing", closure.zip, "zip of the cover", metres, how))
     return rows
 
@@ -67,7 +68,9 @@ def _thread(
         + f", {shown(stitches)} stitches/cm: {shown(use)} m/m; + {shown(waste)} % waste"
     )
     metres = thread_length(seam, use, waste / 100)
-    return trim_length_row("closing", thread, what, metres, words, kept=1 / (1 + waste / 100))
+    return trim_length_row(
+        "closing", thread, what, metres, words, kept=1 / (1 + waste / 100), kept_says=waste_kept(waste)
+    )
 
 
 def _tufts(tufts: TuftsAtSize) -> BillRow:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from bedwright.bill.rows import BillRow, shown
 from bedwright.bill.taking import area_row, trim_length_row
-from bedwright.bill.thread import thread_length, thread_per_seam
+from bedwright.bill.thread import thread_length, thread_per_seam, waste_kept
 from bedwright.design.bed_at_size import PanelAtSize
 from bedwright.works.materials import Filling
 from bedwright.works.works import Works
@@ -64,4 +64,6 @@ def _quilting_thread(works: Works, panel: PanelAtSize, name: str, kept: float) -
     )
     metres = thread_length(seam, use, waste / 100)
     in_bed = kept / (1 + waste / 100)
-    return trim_length_row("panels", panel.thread, f"quilting thread, {name}", metres, how, kept=in_bed)
+    says = waste_kept(waste) if kept == 1.0 else f"{waste_kept(waste)} x {shown(kept)} left after trimming"
+    what = f"quilting thread, {name}"
+    return trim_length_row("panels", panel.thread, what, metres, how, kept=in_bed, kept_says=says)

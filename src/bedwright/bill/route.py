@@ -95,12 +95,13 @@ def counted(bed: BedAtSize, step: RouteStep) -> float:
 def family_value(bed: BedAtSize, step: RouteStep) -> str:
     """What must stand set up for a step: code of wire, ticking or tape, coil height, needles and pattern."""
     minis = _minis(bed)
-    unit = minis[0][0] if step.only_if == "mini-spring layer" and minis else bed.unit
+    units = [mini for mini, _ in minis] if step.only_if == "mini-spring layer" and minis else [bed.unit]
+    groups = [group for unit in units for group in unit.groups]
     panels = step_panels(bed, step)
     if step.set_up == "wire":
-        return " + ".join(sorted({group.wire.code for group in unit.groups}))
+        return " + ".join(sorted({group.wire.code for group in groups}))
     if step.set_up == "coil height":
-        return " + ".join(sorted({f"{shown(group.coil.free_height)} mm" for group in unit.groups}))
+        return " + ".join(sorted({f"{shown(group.coil.free_height)} mm" for group in groups}))
     if step.set_up == "ticking":
         if step.stream == "border":
             return bed.border.cloth.code
@@ -146,6 +147,7 @@ def _operation(works: Works, bed: BedAtSize, step: RouteStep, after: tuple[int, 
     card = works.work_places[step.work_place]
     place = _Place(card.form == "oven", "" if card.caution == "none" else card.caution)
     count = counted(bed, step)
+    value = family_value(bed, step)  # none where the bed has no such thing, as a zipped cover has no tape: no set-up
     minutes = 0.0 if place.oven else step.base_minutes + step.minutes_per * count
     if place.oven:
         how = "charge time of the oven"
@@ -164,8 +166,8 @@ def _operation(works: Works, bed: BedAtSize, step: RouteStep, after: tuple[int, 
         count=count,
         per=step.per,
         how=f"{how} min" if not place.oven else how,
-        family=step.set_up or "",
-        family_value=family_value(bed, step),
+        family=(step.set_up or "") if value else "",
+        family_value=value,
         wait_minutes=step.wait_minutes,
         after=after,
         piece_paid=step.piece_paid,

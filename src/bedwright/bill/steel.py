@@ -14,6 +14,7 @@ from bedwright.bill.taking import strip_row, trim_count_row, unit_row, wire_row
 from bedwright.design.bed_at_size import CoilGroup, EdgeAtSize, UnitAtSize
 from bedwright.mechanics.card_coil import wire_of
 from bedwright.mechanics.wire import DENSITY
+from bedwright.words import counted
 from bedwright.works.works import Works
 
 
@@ -80,5 +81,7 @@ def edge_steel(edge: EdgeAtSize) -> list[BillRow]:
             how = f"{edge.loops} loops x {shown(edge.loop_length)} mm"
             rows.append(wire_row("edge", edge.wire, "edge rod", edge.loops, edge.loops * edge.loop_length, how))
     if edge.clip is not None and edge.clips:
-        rows.append(trim_count_row("edge", edge.clip, "clips of the edge", edge.clips, "clips round the edge"))
+        each = edge.clips / (edge.loops * edge.coils_round)
+        how = f"{counted(edge.loops, 'loop')} x {edge.coils_round} coils round the edge x {shown(each)}"
+        rows.append(trim_count_row("edge", edge.clip, "clips of the edge", edge.clips, how))
     return rows

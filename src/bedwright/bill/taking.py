@@ -103,9 +103,19 @@ def block_row(group: str, card: Filling, what: str, piece: Piece, height: float)
 
 
 def trim_length_row(
-    group: str, trim: Trim, what: str, metres: float, how: str, *, kept: float = 1.0, pieces: int = 1
+    group: str,
+    trim: Trim,
+    what: str,
+    metres: float,
+    how: str,
+    *,
+    kept: float = 1.0,
+    kept_says: str = "",
+    pieces: int = 1,
 ) -> BillRow:
     """A trim by its length [m]: metred, weighed, or counted where the card says how long one is.
+
+    kept: share that is left in the bed, kept_says: that share as a sum in words.
 
     Raises FaultsFound naming the trim where its card cannot turn metres into what it is counted in.
     """
@@ -116,11 +126,12 @@ def trim_length_row(
         pieces = math.ceil(metres * 1000 / trim.length - 1e-9)
         mass = pieces * (trim.piece_mass or 0.0) / 1000
         words += f" / {shown(trim.length)} mm each, rounded up = {pieces}"
+        words += f" x {shown(trim.piece_mass or 0.0)} g = {shown(mass)} kg{_stays(mass, kept, kept_says)}"
         return _row(group, trim, what, float(pieces), "each", words, mass, kept=kept, pieces=pieces)
     if trim.mass_per_metre is None:
         raise FaultsFound([_cannot(trim, "mass_per_metre", "metres into kg", "the mass of one metre")])
     mass = metres * trim.mass_per_metre / 1000
-    words += f" x {shown(trim.mass_per_metre)} g/m = {shown(mass)} kg"
+    words += f" x {shown(trim.mass_per_metre)} g/m = {shown(mass)} kg{_stays(mass, kept, kept_says)}"
     quantity = metres if trim.counted_in == "m" else mass
     return _row(group, trim, what, quantity, trim.counted_in, words, mass, kept=kept, pieces=pieces)
 
@@ -184,6 +195,11 @@ def unit_row(group: str, unit: Unit, what: str, count: int, width: float, length
     mass = count * width * length / 1e6 * unit.areal_mass / 1000
     how = f"{count} x {shown(width)} x {shown(length)} mm x {shown(unit.areal_mass)} g/m2 = {shown(mass)} kg"
     return _row(group, unit, what, float(count), "each", how, mass, piece=(count, width, length))
+
+
+def _stays(mass: float, kept: float, says: str) -> str:
+    """What is left in the bed of a mass [kg], in words; nothing where all of it is."""
+    return f"; of it {says or shown(kept)} stays in the bed = {shown(mass * kept)} kg" if kept != 1.0 else ""
 
 
 def _cannot(trim: Trim, field: str, turn: str, what: str) -> Fault:

@@ -96,3 +96,8 @@ def thread_length(seam: float, per_seam: float, waste: float = 0.125) -> float:
             f"seam {seam} must be 0 or more, thread per seam {per_seam} 1 or more, waste {waste} a share (12 % is 0.12)"
         )
     return seam * per_seam * (1 + waste)
+
+
+def waste_kept(percent: float) -> str:
+    """The share of issued thread that stays in the seam, in words: 12.5 % of waste leaves 1/1.125."""
+    return f"1/{1 + percent / 100:.6g}"

@@ -212,7 +212,13 @@ def _set_ups(draft: _Draft, beds: int) -> float:
             continue
         seen.add(key)
         times = {row.family: row.setup_minutes for row in draft.works.work_places[step.work_place].setups}
-        spent = times.get(step.family, 0.0)  # type: ignore[call-overload]
+        spent = times.get(step.family)  # type: ignore[call-overload]
+        if spent is None:
+            lost = f"{step.family} at {step.work_place}"
+            draft.lacks(
+                "set-up", lost, f"no set-up minutes for {lost}; type them on the work place, 0 where it is free"
+            )
+            continue
         if not spent:
             continue
         rate, says = _rate(draft, step.skill)

@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 
 from bedwright.cost.contribution import Left
+from bedwright.cost.money import to_major
 
 PARTS = ("material", "labour", "piece work", "outside", "set-up", "overhead", "reject")
 VARIABLE = ("material", "labour", "piece work", "outside", "set-up", "reject")
@@ -66,6 +67,11 @@ class CostSheet:
     def complete(self) -> bool:
         """Whether nothing is missing; otherwise total and price are the least they can be."""
         return not self.missing
+
+    @property
+    def made_for(self) -> Decimal | None:
+        """The total in whole money; None while something is missing from it."""
+        return to_major(self.total, self.currency) if self.complete else None
 
     def of_part(self, part: str) -> int:
         """Sum of the lines of one part [minor units]."""

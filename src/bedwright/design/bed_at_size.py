@@ -86,12 +86,16 @@ class RailPiece:
 
 @dataclass(frozen=True, slots=True)
 class EdgeAtSize:
-    """What strengthens the edge: rods and strips by loop length [mm], rails by piece, clips."""
+    """What strengthens the edge: rods and strips by loop length [mm], rails by piece, clips.
+
+    coils_round: coils along one loop, each tied by clips.
+    """
 
     card: Edge
     wire: Wire | None
     loops: int
     loop_length: float
+    coils_round: int
     clips: int
     clip: Trim | None
     rail: Filling | None

@@ -48,7 +48,7 @@ def closure_at_size(works: Works, closure: Closure, bed: Bed, width: float, leng
     sides = {1: width, 2: width + length, 3: 2 * length + width, 4: around}
     return ClosureAtSize(
         card=closure,
-        tape=works.trims[closure.tape] if closure.tape else None,
+        tape=works.trims[closure.tape] if closure.tape and taped else None,
         thread=works.trims[closure.thread],
         zip=works.trims[closure.zip] if closure.zip else None,
         perimeter=around,

@@ -32,9 +32,12 @@ def unit_height(works: Works, unit: Unit) -> float:
 
 
 def head_size(works: Works, unit: Unit) -> float:
-    """Outer size of one coil in the plan [mm]: end ring plus wire for open coils, the pocket's pitch for pockets."""
+    """Outer size of one coil in the plan [mm]: end ring plus wire for open coils, the pocket's pitch for pockets.
+
+    Nested rows have one pitch, that across: what stands on the card along is their distance, and no pocket's size.
+    """
     if unit.construction == "pocket":
-        return min(unit.pitch_across, unit.pitch_along)
+        return unit.pitch_across if unit.layout == "nested" else min(unit.pitch_across, unit.pitch_along)
     coil = works.coils[unit.coil]
     return coil.end_diameter + works.wires[coil.wire].diameter
 
@@ -91,9 +94,16 @@ def _with_groups(works: Works, unit: UnitAtSize) -> UnitAtSize:
     groups = []
     for code in sorted(counts):
         coil = works.coils[code]
-        where = "stiff outer rows" if code == unit.edge_coil else _rows_in_words(unit.row_coils, code)
-        groups.append(CoilGroup(coil, works.wires[coil.wire], counts[code], where))
+        groups.append(CoilGroup(coil, works.wires[coil.wire], counts[code], _where(unit, code)))
     return replace(unit, groups=tuple(groups))
+
+
+def _where(unit: UnitAtSize, code: str) -> str:
+    """Where the coils of a kind stand; a kind may be that of the stiff rows and of inner rows at once."""
+    if unit.edge_coil is None:
+        return _rows_in_words(unit.row_coils, code)
+    inner = f"{_rows_in_words(unit.row_coils, code)} inside the stiff rows" if code in unit.row_coils else ""
+    return " and ".join(part for part in ("stiff outer rows" if code == unit.edge_coil else "", inner) if part)
 
 
 def _rows_in_words(row_coils: tuple[str, ...], code: str) -> str:
@@ -152,10 +162,18 @@ def _pocket_strip_length(works: Works, unit: Unit, lattice: Lattice) -> float:
     return lattice.count * math.pi * head_size(works, unit)
 
 
+def coils_round(lattice: Lattice, inside: int) -> int:
+    """Coils of the ring that lies `inside` rows from the edge (0: the outermost)."""
+    rows = [max(0, count - 2 * inside) for count in lattice.row_counts[inside : lattice.along - inside]]
+    if len(rows) < 2 or min(rows) < 2:
+        return sum(rows)
+    return rows[0] + rows[-1] + 2 * (len(rows) - 2)
+
+
 def edge_at_size(works: Works, edge: Edge, unit: UnitAtSize, space_width: float, space_length: float) -> EdgeAtSize:
     """The edge round a unit: loops of rod or strip, or rails that fill the space between unit and space [mm]."""
     wire = works.wires[edge.wire] if edge.wire else None
-    loops, loop_length, clips = 0, 0.0, 0
+    loops, loop_length, around, clips = 0, 0.0, 0, 0
     rails: tuple[RailPiece, ...] = ()
     if edge.form in ("edge rod", "edge strip"):
         inset = (
@@ -164,7 +182,7 @@ def edge_at_size(works: Works, edge: Edge, unit: UnitAtSize, space_width: float,
         )
         loop_length = 2 * (unit.width - inset[0] + unit.length - inset[1]) + works.rule("overlap_edge_rod")
         loops = edge.rods if edge.form == "edge rod" else 1
-        around = 2 * (unit.lattice.across + unit.lattice.along) - 4
+        around = coils_round(unit.lattice, edge.strip_row or 0)
         clips = round(loops * around * works.rule("clips_per_edge_coil")) if unit.card.clip else 0
     elif edge.form == "foam rail":
         assert edge.rail_width is not None
@@ -177,6 +195,7 @@ def edge_at_size(works: Works, edge: Edge, unit: UnitAtSize, space_width: float,
         wire=wire,
         loops=loops,
         loop_length=loop_length,
+        coils_round=around,
         clips=clips,
         clip=works.trims[unit.card.clip] if unit.card.clip else None,
         rail=works.fillings[edge.rail] if edge.rail else None,

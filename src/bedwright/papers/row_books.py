@@ -14,7 +14,7 @@ from openpyxl.cell import Cell
 from openpyxl.utils import get_column_letter
 
 from bedwright.bill.rows import Bill
-from bedwright.cost.ladder import price_ladder
+from bedwright.cost.ladder import Rung
 from bedwright.cost.money import to_major
 from bedwright.cost.sheet import CostSheet
 from bedwright.cutting.from_bills import Cuts
@@ -27,7 +27,7 @@ from bedwright.quality.bed_checks import BedCheck
 from bedwright.schedule.plan import Plan
 from bedwright.schedule.problem import Problem
 from bedwright.schedule.rows import day_rows, finish_rows
-from bedwright.schedule.why_late import late_reasons
+from bedwright.schedule.why_late import LateReason
 from bedwright.supply.net_requirements import ItemNeed
 from bedwright.works.workbook.cells_out import headings, set_text, still_bytes
 
@@ -119,25 +119,25 @@ def bill_book(bills: Sequence[Bill], needs: Sequence[ItemNeed], checks: Mapping[
     )  # fmt: skip
 
 
-def cost_book(pairs: Sequence[tuple[Bill, CostSheet]]) -> bytes:
+def cost_book(sheets: Sequence[CostSheet], ladder: Sequence[Rung]) -> bytes:
     """Every line of every cost sheet, the sums, and the price ladder."""
-    first = pairs[0][1] if pairs else None
+    first = sheets[0] if sheets else None
     lines = [
         (sheet.bed, sheet.size, line.line, line.part, line.code, line.name, line.quantity, line.unit,
          float(line.price), _major(line.amount, sheet), line.how)
-        for _, sheet in pairs for line in sheet.lines
+        for sheet in sheets for line in sheet.lines
     ]  # fmt: skip
     sums = [
         (sheet.bed, sheet.size, _major(sheet.total, sheet), _major(sheet.material_by_scrap, sheet),
          _major(sheet.material_by_yield, sheet),
          float(sheet.margin) * 100, _major(sheet.price, sheet),
          None if sheet.left is None or sheet.left.per_minute is None else float(sheet.left.per_minute), sheet.says)
-        for _, sheet in pairs
+        for sheet in sheets
     ]  # fmt: skip
-    ladder = [
+    rungs = [
         (rung.bed, rung.size, rung.area, _major(rung.total, first), _major(rung.price, first),
          _major(rung.step, first), _major(rung.per_m2, first))
-        for rung in price_ladder(pairs)
+        for rung in ladder
     ]  # fmt: skip
     currency = first.currency if first is not None else ""
     money = f"[{currency}]"
@@ -149,7 +149,7 @@ def cost_book(pairs: Sequence[tuple[Bill, CostSheet]]) -> bytes:
             Leaf("lines", ("bed", "size", "line", "part", "code", "name", "quantity", "unit", f"price for one {money}",
                            f"amount {money}", "sum"), tuple(lines)),
             Leaf("ladder", ("bed", "size", "area [m2]", f"cost {money}", f"price {money}", f"step {money}",
-                            f"price a m2 {money}"), tuple(ladder)),
+                            f"price a m2 {money}"), tuple(rungs)),
         )
     )  # fmt: skip
 
@@ -180,7 +180,7 @@ def cuts_book(cuts: Cuts) -> bytes:
     )  # fmt: skip
 
 
-def plan_book(problem: Problem, plan: Plan) -> bytes:
+def plan_book(problem: Problem, plan: Plan, late: Sequence[LateReason]) -> bytes:
     """Rows of the day, finish of each works order, why late."""
     days = [
         (row.day, row.place, row.machine, row.start, row.to, row.works_order, row.bed, row.work,
@@ -193,14 +193,14 @@ def plan_book(problem: Problem, plan: Plan) -> bytes:
          row.seconds_late / 3600)
         for row in finish_rows(problem, plan)
     ]  # fmt: skip
-    late = [(one.works_order, one.seconds_late / 3600, one.words) for one in late_reasons(problem, plan)]
+    reasons = [(one.works_order, one.seconds_late / 3600, one.words) for one in late]
     return book_bytes(
         (
             Leaf("rows of the day", ("day", "work place", "machine", "from", "to", "works order", "beds", "work",
                                      "people", "set-up [min]", "goes on", "oven charge"), tuple(days)),
             Leaf("finish", ("works order", "van", "beds", "how many", "cut-off", "ready", "makes its van", "late [h]"),
                  tuple(finishes)),
-            Leaf("why late", ("works order", "late [h]", "why"), tuple(late)),
+            Leaf("why late", ("works order", "late [h]", "why"), tuple(reasons)),
         )
     )  # fmt: skip
 

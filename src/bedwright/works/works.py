@@ -17,6 +17,7 @@ from bedwright.works.delivery import VanRound, Vehicle
 from bedwright.works.kinds import KINDS, child_rows, references
 from bedwright.works.making import ClosedDay, Person, Route, Shift, WorkPlace
 from bedwright.works.materials import Carbon, Cloth, Filling, Film, Fitting, Trim
+from bedwright.works.order_checks import pair_faults
 from bedwright.works.rules import DEFAULTS, Rule
 from bedwright.works.springs import Coil, Edge, Unit, Wire
 from bedwright.works.trading import STUFF, Brief, Collection, Customer, Order, Price, Stock, Supplier
@@ -233,6 +234,7 @@ def reference_faults(works: Works) -> list[Fault]:
                 faults += _row_faults(works, card, row, f"{name} {getattr(row, 'position', '')}")
     faults += _price_faults(works)
     faults += _clashes(works)
+    faults += pair_faults(works.beds, works.orders)
     return faults
 
 

@@ -64,6 +64,7 @@ def _rows(
             yield Fault("its last row is not counted whole", card=place, field="length", value=str(lay.length))
 
 
+# Its like in cutting/sheets is not shared: two checkers that fail apart find more than one that fails for both.
 def _demand(plan: LayPlan) -> Iterator[Fault]:
     wanted = {p.key: p for p in plan.problem.panels}
     laid = [p for lay in plan.lays for row in lay.rows for p in row.panels]

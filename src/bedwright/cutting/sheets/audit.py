@@ -68,6 +68,7 @@ def _two_cuts(sheet: CutSheet, pieces: list[Placed], kerf: int, place: str) -> I
                 )
 
 
+# Its like in cutting/lays is not shared: two checkers that fail apart find more than one that fails for both.
 def _demand(plan: SheetPlan) -> Iterator[Fault]:
     wanted = {p.key: p for p in plan.problem.pieces}
     placed = [p for sheet in plan.sheets for band in sheet.bands for p in band.pieces]
