@@ -88,9 +88,12 @@ def some_works(draw: st.DrawFn) -> Works:
         cards.append(Shift.make(code=code, start=draw(moments), end=draw(moments), days="mon"))
     for code in draw(unique):
         cards.append(Rule.make(code=code, rule_value=draw(floats(-1e9, 1e9)), unit=draw(texts)))
-    for code in draw(unique) if wires else []:
+    priced = draw(unique) if wires else []
+    # Two prices of one item from one day are refused when read, so each has its own day.
+    begins = draw(st.lists(days, min_size=len(priced), max_size=len(priced), unique=True))
+    for code, day in zip(priced, begins, strict=True):
         item = draw(st.sampled_from(wires))
-        cards.append(Price.make(code=code, of="wire", item=item, price=draw(amounts), per="kg", first_day=draw(days)))
+        cards.append(Price.make(code=code, of="wire", item=item, price=draw(amounts), per="kg", first_day=day))
     about = About(
         format=1, version="x" + draw(texts), works_id=draw(codes), name="x" + draw(texts),
         revision=draw(st.integers(0, 9)),
