@@ -55,7 +55,6 @@ def test_new_from_a_folder_of_csv(tmp_path: Path) -> None:
     assert found.exit_code == 2 and "no CSV file" in found.output
 
 
-@pytest.mark.skipif(not (ROOT / "demo" / "about.csv").exists(), reason="the demo is not in this tree")
 def test_the_demo_has_no_faults(tmp_path: Path) -> None:
     assert run("new", tmp_path / "demo", "--demo").exit_code == 0
     found = run("faults", tmp_path / "demo", "--json")
