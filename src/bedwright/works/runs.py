@@ -1,6 +1,7 @@
 """Runs: beds of one order line that are made together, each with the van that it must meet.
 
-Ids derive from order line and size (before release nothing lasting exists). A line is split into runs of at most the
+Ids derive from order line and size (before release nothing lasting exists); what a ledger released keeps its runs and
+ids, and only beds beyond those are split anew. A line is split into runs of at most the
 house rule `max_run`; halves of a linked pair stay together.
 """
 
@@ -13,6 +14,7 @@ from datetime import date
 
 from bedwright.identity import works_order_id
 from bedwright.works.beds import Size
+from bedwright.works.released import LineReleased
 from bedwright.works.trading import Order, OrderLine
 from bedwright.works.vans import VanRun, orders_to_make, van_run
 from bedwright.works.works import Works
@@ -32,6 +34,8 @@ class Run:
     number: int
     of: int
     van: VanRun
+    serials: tuple[str, ...] = ()
+    """One for each bed once the run is released; empty before."""
 
 
 def runs_to_make(works: Works, today: date) -> tuple[Run, ...]:
@@ -49,9 +53,13 @@ def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[
     paired = works.beds[line.bed].pair != "none"
     if paired:
         most = max(2, most - most % 2)
-    of = math.ceil(line.quantity / most)
-    name = works_order_id(order.code, line.position, line.size)
+    issued = works.line_released(order.code, line.position)
     left = line.quantity
+    if issued is not None:
+        yield from _issued(works, order, issued, van)
+        left -= issued.beds
+    of = math.ceil(max(0, left) / most)
+    name = works_order_id(order.code, line.position, line.size)
     for number in range(1, of + 1):
         beds = min(most, math.ceil(left / (of - number + 1)))
         if paired and beds % 2 and beds < left:
@@ -68,6 +76,24 @@ def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[
             number=number,
             of=of,
             van=van,
+        )
+
+
+def _issued(works: Works, order: Order, line: LineReleased, van: VanRun) -> Iterable[Run]:
+    """The runs of a released line as they were released; what the card says today makes no other of them."""
+    for number, run in enumerate(line.runs, 1):
+        yield Run(
+            id=run.id,
+            order=order.code,
+            line=line.line,
+            customer=order.customer,
+            bed=works.beds[line.bed].code,
+            size=works.sizes[line.size].code,
+            beds=run.beds,
+            number=number,
+            of=len(line.runs),
+            van=van,
+            serials=run.serials,
         )
 
 

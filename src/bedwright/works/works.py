@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import asdict, dataclass, field
 from datetime import date
 from typing import TypeVar, cast
 
 from bedwright.errors import Fault
-from bedwright.identity import content_id, fold
+from bedwright.identity import content_id, fold, same_code
 from bedwright.works.about import About
 from bedwright.works.beds import Bed, Border, Closure, Evidence, Panel, PanelEdge, Size
 from bedwright.works.bought import Offer, Plant
@@ -18,6 +18,7 @@ from bedwright.works.kinds import KINDS, child_rows, references
 from bedwright.works.making import ClosedDay, Person, Route, Shift, WorkPlace
 from bedwright.works.materials import Carbon, Cloth, Filling, Film, Fitting, Trim
 from bedwright.works.order_checks import pair_faults
+from bedwright.works.released import LineReleased
 from bedwright.works.rules import DEFAULTS, Rule
 from bedwright.works.springs import Coil, Edge, Unit, Wire
 from bedwright.works.trading import STUFF, Brief, Collection, Customer, Order, Price, Stock, Supplier
@@ -31,13 +32,19 @@ class Works:
 
     about: About
     _cards: dict[str, Cards[Card]] = field(repr=False)
+    released: tuple[LineReleased, ...] = ()
+    """Order lines that a ledger released: their ids count, whatever is reckoned."""
 
     @classmethod
-    def of(cls, about: About, cards: Iterable[Card]) -> Works:
+    def of(cls, about: About, cards: Iterable[Card], released: tuple[LineReleased, ...] = ()) -> Works:
         by_kind: dict[str, list[Card]] = {kind.KIND: [] for kind in KINDS}
         for card in cards:
             by_kind[card.KIND].append(card)
-        return cls(about, {kind: Cards.of(kind, found) for kind, found in by_kind.items()})
+        return cls(about, {kind: Cards.of(kind, found) for kind, found in by_kind.items()}, released)
+
+    def line_released(self, order: str, line: int) -> LineReleased | None:
+        """What was released of an order line; None where nothing was."""
+        return next((one for one in self.released if one.line == line and same_code(one.order, order)), None)
 
     def of_kind(self, kind: type[T]) -> Cards[T]:
         """The cards of one class."""
@@ -79,12 +86,13 @@ class Works:
 
     def content(self) -> str:
         """Content id of the whole works (sha256 of its canonical form)."""
-        return content_id(
-            {
-                "about": self.about.model_dump(),
-                "cards": {kind: [card.model_dump() for card in self._cards[kind]] for kind in self._cards},
-            }
-        )
+        content: dict[str, object] = {
+            "about": self.about.model_dump(),
+            "cards": {kind: [card.model_dump() for card in self._cards[kind]] for kind in self._cards},
+        }
+        if self.released:
+            content["released"] = [asdict(line) for line in self.released]
+        return content_id(content)
 
     @property
     def briefs(self) -> Cards[Brief]:

@@ -1,0 +1,1 @@
+"""The site and the ledger of a works, on top of the core."""

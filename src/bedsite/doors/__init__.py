@@ -1,0 +1,1 @@
+"""See the modules: doors of the site."""

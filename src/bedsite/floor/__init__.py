@@ -1,0 +1,1 @@
+"""See the modules: floor of the site."""

@@ -1,0 +1,1 @@
+"""See the modules: longwork of the site."""

@@ -1,0 +1,1 @@
+"""See the modules: office of the site."""

@@ -1,0 +1,1 @@
+"""The ledger: chains of revisions, events, people, snapshots, jobs. No formulas."""

@@ -1,0 +1,1 @@
+"""One step for each stored form of the tables; kept for ever."""

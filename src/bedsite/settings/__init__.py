@@ -1,0 +1,1 @@
+"""Two profiles: own machine, shared."""

@@ -1,0 +1,11 @@
+"""Every address of the site; each page has its own in its folder."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("bedsite.doors.urls")),
+    path("", include("bedsite.office.urls")),
+    path("floor/", include("bedsite.floor.urls")),
+]
