@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -44,6 +46,18 @@ class Postgres:
         name = f"t{self.count}"
         self.run(f"CREATE DATABASE {name} TEMPLATE {of}")
         return name
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The path of a Chromium (tools/needs --tests makes sure of one). Skipped without, and in CI a failure."""
+    needs = Path(__file__).resolve().parents[2] / "tools" / "needs"
+    found = subprocess.run([sys.executable, str(needs), "--chromium"], capture_output=True, text=True, check=True)
+    path = found.stdout.strip()
+    if not path:
+        told = "no Chromium here: run tools/needs --tests"
+        pytest.fail(told) if os.environ.get("CI") == "true" else pytest.skip(told)
+    return path
 
 
 @pytest.fixture(scope="session")
