@@ -38,7 +38,8 @@ check: setup-tests
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
 	$(BIN)/python tools/words-page --check
-	$(BIN)/python -m pytest tests -m "not full" --ignore tests/worked --ignore tests/journeys --ignore tests/papers --ignore tests/property
+	$(BIN)/python -m pytest tests -m "not full" --ignore tests/worked --ignore tests/journeys --ignore tests/papers --ignore tests/property \
+		--ignore tests/site/browser --ignore tests/site/kills
 
 test: check
 	$(PYTHON) tools/needs --tests
