@@ -1,1 +1,1 @@
-"""See the modules: parts of the site."""
+"""What every page is drawn with: the sheet, form rows, numbers with their unit, faults, styles."""
