@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import functools
 import json
-from typing import Any
+from collections.abc import Iterator
+from decimal import Decimal
+from typing import Any, get_args
 
 from pydantic import BaseModel
 
 from bedsite.records.formats import raised
 from bedwright import __version__
-from bedwright.identity import canonical, content_id
+from bedwright.identity import canonical, content_id, fold
 from bedwright.works.about import FORMAT, About
-from bedwright.works.card import Card
-from bedwright.works.kinds import BY_KIND
+from bedwright.works.card import Card, Row
+from bedwright.works.kinds import BY_KIND, child_rows
 
 ABOUT_KIND, ABOUT_CODE = "about", "works"
 """What a works says of itself is kept in the same chains: a card of its own kind."""
@@ -29,6 +31,34 @@ def body_of(card: Card | About) -> str:
 def content_of(card: Card | About) -> str:
     """The content id of a card as stored."""
     return content_id(json.loads(body_of(card)))
+
+
+def words_in(kind: str, body: str) -> str:
+    """What a card is found by: its texts and figures, folded, a space between; no names of fields, no money.
+
+    Amounts of money are left out so that nobody finds by searching what he may not see.
+    """
+    return fold(" ".join(_values(BY_KIND.get(kind, About), json.loads(body)))).replace("\0", " ")
+
+
+def _values(model: type[BaseModel], plain: dict[str, Any]) -> Iterator[str]:
+    money, nested = _apart(model)
+    for name, value in plain.items():
+        if name in nested:
+            for row in value:
+                yield from _values(nested[name], row)
+        elif name not in money and value is not None and not isinstance(value, (bool, list, dict)):
+            yield str(value)
+
+
+@functools.cache
+def _apart(model: type[BaseModel]) -> tuple[frozenset[str], dict[str, type[Row]]]:
+    money = {
+        name
+        for name, info in model.model_fields.items()
+        if info.annotation is Decimal or Decimal in get_args(info.annotation)
+    }
+    return frozenset(money), child_rows(model) if issubclass(model, Card) else {}
 
 
 def named(card: Card | About) -> tuple[str, str]:

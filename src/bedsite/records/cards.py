@@ -10,19 +10,22 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from django.db.models import Q
-
-from bedsite.records.bodies import body_of, card_of, content_of, named
+from bedsite.records.bodies import ABOUT_KIND, body_of, card_of, content_of, named, words_in
 from bedsite.records.chain import Pen, now, pen
 from bedsite.records.formats import schema_of
 from bedsite.records.models import Head, Revision
-from bedwright.errors import BedwrightError
+from bedwright.errors import BedwrightError, Fault, FaultsFound
 from bedwright.identity import fold
 from bedwright.works.about import About
 from bedwright.works.card import Card
 from bedwright.works.kinds import child_rows
 
-UNTOUCHED = -1
+
+class _Untouched(int):
+    """A number of its own kind, so that no -1 from a form or file is taken for it."""
+
+
+UNTOUCHED = _Untouched(-1)
 """As `expected`: whatever the head is. Only for what no person edits from a page or file."""
 
 
@@ -62,8 +65,24 @@ def put_with(
     settles: int | None = None,
 ) -> Put:
     """`put` as one of several in one transaction. settles: the aside revision that this one settles."""
+    return _put(held, card, False, expected, who, why, at, settles)
+
+
+def _put(
+    held: Pen,
+    card: Card | About,
+    gone: bool,
+    expected: int,
+    who: str,
+    why: str,
+    at: datetime | None,
+    settles: int | None,
+) -> Put:
     kind, code = named(card)
-    return _append(held, kind, code, body_of(card), content_of(card), False, expected, who, why, at or now(), settles)
+    head = _head(kind, code)
+    if head is not None and head.code != code:
+        card = card.model_copy(update={"code": head.code})  # a code stays as it was first written
+    return _append(held, head, kind, code, body_of(card), content_of(card), gone, expected, who, why, at, settles)
 
 
 def take_out(kind: str, code: str, *, expected: int, who: str, why: str = "", at: datetime | None = None) -> Put:
@@ -76,12 +95,12 @@ def take_out_with(
     held: Pen, kind: str, code: str, *, expected: int, who: str, why: str = "", at: datetime | None = None
 ) -> Put:
     """`take_out` as one of several in one transaction. Raises Moved for a card that is not there."""
-    head = _head(kind, code)
-    if head is None:
-        raise Moved(f"{kind} {code} is not in the ledger")
-    base = revision(kind, code, expected) if expected > 0 else None
-    body, content = (base.body, base.content) if base is not None else (head.body, head.content)
-    return _append(held, kind, head.code, body, content, True, expected, who, why, at or now(), None)
+    if kind == ABOUT_KIND:
+        raise FaultsFound([Fault("what a works says of itself is not taken out of use", "change it")])
+    counts = head(kind, code)
+    held.flush()
+    base = revision(kind, code, expected) if expected > 0 and expected != counts.number else counts
+    return _append(held, counts, kind, code, base.body, base.content, True, expected, who, why, at, None)
 
 
 def bring_back(kind: str, code: str, number: int, *, expected: int, who: str, why: str = "") -> Put:
@@ -89,28 +108,32 @@ def bring_back(kind: str, code: str, number: int, *, expected: int, who: str, wh
     old = revision(kind, code, number)
     with pen() as held:
         return _append(
-            held, kind, old.code, old.body, old.content, old.gone, expected, who,
-            why or f"revision {number} brought back", now(), None,
+            held, _head(kind, code), kind, old.code, old.body, old.content, old.gone, expected, who,
+            why or f"revision {number} brought back", None, None,
         )  # fmt: skip
 
 
-def merge(card: Card | About, *, aside: int, expected: int, who: str, why: str = "") -> Put:
+def merge(card: Card | About, *, aside: int, expected: int, who: str, why: str = "", gone: bool = False) -> Put:
     """Settle an aside revision: the card as a person decided it, made from the head. Raises Moved.
 
     expected is the head's number that the person saw; if the head moved on again, the merge is kept aside itself.
+    gone: decided that the card is not, or no longer, in use.
     """
+    if gone and isinstance(card, About):
+        raise FaultsFound([Fault("what a works says of itself is not taken out of use", "change it")])
     kind, code = named(card)
     with pen() as held:
         kept = revision(kind, code, aside)
         if not kept.aside:
             raise Moved(f"revision {aside} of {kind} {code} was not kept aside")
-        if Revision.objects.filter(kind=kind, folded=fold(code), settles=aside).exists():
+        if Revision.objects.filter(kind=kind, folded=kept.folded, settles=aside).exists():
             raise Moved(f"revision {aside} of {kind} {code} is settled already")
-        return put_with(held, card, expected=expected, who=who, why=why, settles=aside)
+        return _put(held, card, gone, expected, who, why, None, aside)
 
 
 def _append(
     held: Pen,
+    head: Head | None,
     kind: str,
     code: str,
     body: str,
@@ -119,22 +142,25 @@ def _append(
     expected: int,
     who: str,
     why: str,
-    at: datetime,
+    at: datetime | None,
     settles: int | None,
 ) -> Put:
-    head = _head(kind, code)
     current = head.number if head is not None else 0
-    if expected == UNTOUCHED:
+    if expected is UNTOUCHED:
         expected = current
     if not 0 <= expected <= (head.last if head is not None else 0):
         raise Moved(f"{kind} {code} has no revision {expected}")
     if head is not None and settles is None and (head.content, head.gone) == (content, gone):
         return Put(kind, head.code, head.number, "same", head.number)
     aside = expected != current
-    if aside and settles is None:
-        base = revision(kind, code, expected) if expected else None
+    if aside and head is not None:
+        held.flush()
+        base = revision(kind, code, expected) if expected and settles is None else None
         if base is not None and (base.content, base.gone) == (content, gone):
-            return Put(kind, code, expected, "same", current)
+            return Put(kind, head.code, expected, "same", current)
+        for kept in open_asides(kind, code):  # the same form sent twice
+            if (kept.onto, kept.who, kept.content, kept.gone) == (expected, who, content, gone):
+                return Put(kind, head.code, kept.number, "aside", current)
     row = Revision(
         kind=kind,
         folded=fold(code),
@@ -148,8 +174,8 @@ def _append(
         body=body,
         content=content,
         who=who,
-        at=at,
-        why=why[:400],
+        at=at or now(),
+        why=why,
     )
     held.link(row)
     _keep_head(head, row)
@@ -166,13 +192,20 @@ def _keep_head(head: Head | None, row: Revision) -> None:
     else:
         head.number, head.seq, head.schema = row.number, row.seq, row.schema
         head.content, head.body, head.gone = row.content, row.body, row.gone
+        head.words = words_in(row.kind, row.body)
         head.who, head.at = row.who, row.at
         head.asides -= row.settles is not None
     head.save()
 
 
 def _head(kind: str, code: str) -> Head | None:
-    return Head.objects.filter(kind=kind, folded=fold(code)).first()
+    return Head.objects.filter(kind=kind, folded=_asked(code)).first()
+
+
+def _asked(text: str) -> str:
+    """A text from outside, folded, as a query may ask for it: "" (no card's) where it is none that a table holds."""
+    sound = "\0" not in text and not any("\ud800" <= sign <= "\udfff" for sign in text)
+    return fold(text) if sound else ""
 
 
 def head(kind: str, code: str) -> Head:
@@ -186,18 +219,25 @@ def head(kind: str, code: str) -> Head:
 def heads(kind: str, *, gone: bool = False, holding: str = "", after: str = "", most: int = 0) -> list[Head]:
     """Cards of a kind in the order of their codes: one indexed read. after: folded code to go on from.
 
-    holding: only cards whose body holds this text, whatever its case (not indexed).
+    holding: only cards with this text in a text or figure of theirs, whatever its case (not indexed; money left out).
     """
-    found = Head.objects.filter(kind=kind, gone=gone, folded__gt=after)
+    found = Head.objects.filter(kind=kind, gone=gone, folded__gt=_asked(after))
     if holding:
-        found = found.filter(Q(body__icontains=holding) | Q(code__icontains=holding))
+        wanted = _asked(holding.strip())
+        if len(wanted) > _LONGEST_TEXT or not wanted:
+            return []
+        found = found.filter(words__contains=wanted)
     found = found.order_by("folded")
     return list(found[:most] if most else found)
 
 
+_LONGEST_TEXT = 1200
+"""No text of a card is longer, folded."""
+
+
 def revision(kind: str, code: str, number: int) -> Revision:
     """One revision of a card. Raises Moved."""
-    found = Revision.objects.filter(kind=kind, folded=fold(code), number=number).first()
+    found = Revision.objects.filter(kind=kind, folded=_asked(code), number=number).first()
     if found is None:
         raise Moved(f"{kind} {code} has no revision {number}")
     return found
@@ -205,15 +245,15 @@ def revision(kind: str, code: str, number: int) -> Revision:
 
 def history(kind: str, code: str, most: int = 0) -> list[Revision]:
     """Every revision of a card, the newest first."""
-    found = Revision.objects.filter(kind=kind, folded=fold(code)).order_by("-number")
+    found = Revision.objects.filter(kind=kind, folded=_asked(code)).order_by("-number")
     return list(found[:most] if most else found)
 
 
 def open_asides(kind: str, code: str) -> list[Revision]:
     """Revisions kept beside the head that nobody has settled, the oldest first."""
-    rows = Revision.objects.filter(kind=kind, folded=fold(code)).order_by("number")
-    settled = {row.settles for row in rows if row.settles is not None}
-    return [row for row in rows if row.aside and row.number not in settled]
+    rows = Revision.objects.filter(kind=kind, folded=_asked(code))
+    settled = rows.filter(settles__isnull=False).values("settles")
+    return list(rows.filter(aside=True).exclude(number__in=settled).order_by("number"))
 
 
 def card_in(row: Head | Revision) -> Card:

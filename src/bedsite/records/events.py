@@ -69,7 +69,7 @@ def append_with(
     if not _SENDER.fullmatch(sender):
         raise NotReadable(f"{sender!r} is no id of a sender; it is 8 to 64 letters, digits and . : _ -")
     body = canonical(payload.model_dump()).decode()
-    there = Event.objects.filter(sender=sender).first()
+    there = sent_before(held, sender)
     if there is not None:
         if (there.type, there.subject, there.body, there.corrects) != (payload.TYPE, subject, body, corrects):
             raise SenderClash(f"id {sender} was sent before with something else; nothing was changed")
@@ -77,7 +77,7 @@ def append_with(
     if isinstance(payload, Correction) != bool(corrects):
         raise FaultsFound([Fault("a correction names the event that it corrects, and nothing else does")])
     if corrects:
-        _correctable(corrects, payload)
+        _correctable(held, corrects, payload, subject)
     received = now()
     row = Event(
         sender=sender,
@@ -95,14 +95,23 @@ def append_with(
     return Appended(row, True)
 
 
-def _correctable(corrects: str, payload: Payload) -> None:
-    wrong = Event.objects.filter(sender=corrects).first()
+def sent_before(held: Pen, sender: str) -> Event | None:
+    """The event that came with this id already, earlier with the same pen too."""
+    if not _SENDER.fullmatch(sender):
+        return None
+    return held.senders.get(sender) or Event.objects.filter(sender=sender).first()
+
+
+def _correctable(held: Pen, corrects: str, payload: Payload, subject: str) -> None:
+    assert isinstance(payload, Correction)
+    wrong = sent_before(held, corrects)
     if wrong is None or wrong.type in (Correction.TYPE, "release", "printed"):
         what = "there is none" if wrong is None else f"it is a {wrong.type}, which is not corrected but followed"
         raise FaultsFound([Fault(f"corrects event {corrects!r}, and {what}")])
-    assert isinstance(payload, Correction)
+    if wrong.subject != subject:
+        raise FaultsFound([Fault(f"corrects event {corrects!r} of {wrong.subject}, and speaks of {subject!r}")])
     if payload.instead is not None:
-        read(wrong.type, 1, payload.instead)
+        read(wrong.type, wrong.schema, payload.instead)
 
 
 def read(type_: str, schema: int, body: dict[str, Any] | str) -> Payload:

@@ -83,6 +83,8 @@ class Head(models.Model):
     schema = models.PositiveSmallIntegerField()
     content = models.CharField(max_length=HASH)
     body = models.TextField()
+    words = models.TextField()
+    """What the card is found by: its texts and figures, folded; no money."""
     gone = models.BooleanField()
     asides = models.PositiveIntegerField(default=0)
     """Revisions kept beside the head that nobody has settled."""
@@ -181,7 +183,7 @@ class Step(models.Model):
     """Folded code of the work place."""
     after = models.TextField()
     """JSON list of the positions that come before it."""
-    state = models.CharField(max_length=12, default="to do")  # to do, in work, done
+    state = models.CharField(max_length=12, default="to do")  # to do, in work, trouble, done
     due = models.DateField()
     """The day of the van."""
     rank = models.BigIntegerField(default=0)
@@ -196,6 +198,24 @@ class Step(models.Model):
         indexes = (
             models.Index(fields=("place", "state", "due", "rank"), name="step_at_place"),
             models.Index(fields=("run",), name="step_by_run"),
+            models.Index(fields=("place", "done"), name="step_done_at"),
+        )
+
+
+class Taken(models.Model):
+    """A start that counts: which bed a hand took up at a place, and so left the one before. Made anew from events."""
+
+    sender = models.CharField(max_length=64, primary_key=True)
+    place = models.CharField(max_length=96)
+    hand = models.CharField(max_length=KEY)
+    """Key of the device, of the person where there is none."""
+    said = models.DateTimeField()
+    serial = models.CharField(max_length=24)
+
+    class Meta:
+        indexes = (
+            models.Index(fields=("place", "hand", "said"), name="taken_by_hand"),
+            models.Index(fields=("serial",), name="taken_by_serial"),
         )
 
 
@@ -300,8 +320,10 @@ class Job(models.Model):
     state = models.CharField(max_length=12, default="waiting")  # waiting, at work, done, failed, cancelled
     done = models.PositiveIntegerField(default=0)
     total = models.PositiveIntegerField(default=0)
-    message = models.CharField(max_length=200, blank=True)
+    message = models.TextField(blank=True)
+    """What is being done; after a failure, why."""
     worker = models.CharField(max_length=KEY, blank=True)
+    """Who is at it, as longwork/hands.py names a process."""
     tries = models.PositiveSmallIntegerField(default=0)
     heartbeat = models.DateTimeField(null=True)
     cancel = models.BooleanField(default=False)
@@ -310,6 +332,13 @@ class Job(models.Model):
     ended_at = models.DateTimeField(null=True)
 
     class Meta:
+        constraints = (
+            models.UniqueConstraint(
+                fields=("question",),
+                condition=models.Q(state__in=("waiting", "at work")),
+                name="one_open_job_a_question",
+            ),
+        )
         indexes = (models.Index(fields=("state", "asked_at"), name="job_queue"),)
 
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from collections.abc import Sequence
 from datetime import datetime
 from typing import Any
 
-from bedsite.records.chain import now, pen
+from bedsite.records.chain import now, pen, reading
 from bedsite.records.models import Blob, Head, Revision, Snapshot
 from bedsite.records.people import new_key
 from bedwright.errors import NotReadable
 from bedwright.identity import canonical
+
+_ID = re.compile("[0-9a-f]{32}")
 
 
 def keep(
@@ -47,18 +50,23 @@ def keep(
 def keep_blob(data: bytes, media: str) -> Blob:
     """Bytes under their own hash; the same bytes are kept once."""
     sha256 = hashlib.sha256(data).hexdigest()
-    there = Blob.objects.filter(pk=sha256).only("sha256", "media", "size").first()
+    there = Blob.objects.filter(pk=sha256).defer("data").first()
     if there is not None:
         return there
-    return Blob.objects.create(sha256=sha256, media=media, size=len(data), data=data)
+    return Blob.objects.get_or_create(sha256=sha256, defaults={"media": media, "size": len(data), "data": data})[0]
 
 
 def again(id_: str) -> tuple[Snapshot, bytes]:
-    """A kept paper and its very bytes. Raises NotReadable where nothing was kept under the id."""
-    found = Snapshot.objects.filter(id=id_).select_related("blob").first()
+    """A kept paper and its very bytes. Raises NotReadable where nothing was kept under the id, or other bytes lie."""
+    found = Snapshot.objects.filter(id=id_).select_related("blob").first() if _ID.fullmatch(id_) else None
     if found is None:
         raise NotReadable(f"no paper was kept as {id_[:40]!r}; list those that were")
-    return found, bytes(found.blob.data)
+    data = bytes(found.blob.data)
+    if hashlib.sha256(data).hexdigest() != found.blob_id:
+        raise NotReadable(
+            f"the paper {found.name} was changed in the ledger's file since it was kept; verify the ledger"
+        )
+    return found, data
 
 
 def listed(most: int = 200, subject: str = "") -> Sequence[Snapshot]:
@@ -68,11 +76,12 @@ def listed(most: int = 200, subject: str = "") -> Sequence[Snapshot]:
 
 
 def cards_at(revision: int) -> list[list[Any]]:
-    """[kind, code, number, content] of every card in use at a revision of the works."""
-    if not Head.objects.filter(seq__gt=revision).exists():
-        rows: Any = Head.objects.filter(gone=False).order_by("kind", "folded")
-        return [[row.kind, row.code, row.number, row.content] for row in rows]
-    latest: dict[tuple[str, str], Revision] = {}
-    for one in Revision.objects.filter(seq__lte=revision, aside=False).defer("body").order_by("seq").iterator():
-        latest[one.kind, one.folded] = one
-    return [[one.kind, one.code, one.number, one.content] for _, one in sorted(latest.items()) if not one.gone]
+    """[kind, code, number, content] of every card in use at a revision of the works, by kind and folded code."""
+    with reading():
+        if not Head.objects.filter(seq__gt=revision).exists():
+            rows: Any = Head.objects.filter(gone=False)
+        else:
+            rows = Revision.objects.filter(seq__lte=revision, aside=False).order_by("seq")
+        names = ("kind", "folded", "code", "number", "content", "gone")
+        latest = {(row[0], row[1]): row for row in rows.values_list(*names).iterator()}
+    return [[kind, *row[2:5]] for (kind, _), row in sorted(latest.items()) if not row[5]]

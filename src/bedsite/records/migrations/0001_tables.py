@@ -159,6 +159,7 @@ class Migration(migrations.Migration):
                 ("schema", models.PositiveSmallIntegerField()),
                 ("content", models.CharField(max_length=64)),
                 ("body", models.TextField()),
+                ("words", models.TextField()),
                 ("gone", models.BooleanField()),
                 ("asides", models.PositiveIntegerField(default=0)),
                 ("who", models.CharField(max_length=32)),
@@ -183,7 +184,7 @@ class Migration(migrations.Migration):
                 ("state", models.CharField(default="waiting", max_length=12)),
                 ("done", models.PositiveIntegerField(default=0)),
                 ("total", models.PositiveIntegerField(default=0)),
-                ("message", models.CharField(blank=True, max_length=200)),
+                ("message", models.TextField(blank=True)),
                 ("worker", models.CharField(blank=True, max_length=32)),
                 ("tries", models.PositiveSmallIntegerField(default=0)),
                 ("heartbeat", models.DateTimeField(null=True)),
@@ -194,6 +195,13 @@ class Migration(migrations.Migration):
             ],
             options={
                 "indexes": [models.Index(fields=["state", "asked_at"], name="job_queue")],
+                "constraints": [
+                    models.UniqueConstraint(
+                        condition=models.Q(("state__in", ("waiting", "at work"))),
+                        fields=("question",),
+                        name="one_open_job_a_question",
+                    )
+                ],
             },
         ),
         migrations.CreateModel(
@@ -264,8 +272,25 @@ class Migration(migrations.Migration):
                 "indexes": [
                     models.Index(fields=["place", "state", "due", "rank"], name="step_at_place"),
                     models.Index(fields=["run"], name="step_by_run"),
+                    models.Index(fields=["place", "done"], name="step_done_at"),
                 ],
                 "constraints": [models.UniqueConstraint(fields=("serial", "position"), name="one_step_a_bed")],
+            },
+        ),
+        migrations.CreateModel(
+            name="Taken",
+            fields=[
+                ("sender", models.CharField(max_length=64, primary_key=True, serialize=False)),
+                ("place", models.CharField(max_length=96)),
+                ("hand", models.CharField(max_length=32)),
+                ("said", models.DateTimeField()),
+                ("serial", models.CharField(max_length=24)),
+            ],
+            options={
+                "indexes": [
+                    models.Index(fields=["place", "hand", "said"], name="taken_by_hand"),
+                    models.Index(fields=["serial"], name="taken_by_serial"),
+                ],
             },
         ),
         migrations.CreateModel(
