@@ -11,11 +11,12 @@ from dataclasses import replace
 from bedwright.cutting.gather import cut_problems
 from bedwright.errors import Fault, FaultsFound
 from bedwright.reckoning import Reckoning
+from bedwright.works.release_faults import release_faults
 
 
 def run_faults(reckoning: Reckoning) -> tuple[Fault, ...]:
-    """Every fault of fit, and of the questions of plan, cuts and loading; grave ones would stop the run."""
-    found = list(reckoning.fit_faults)
+    """Every fault of fit, of releases, and of the questions of plan, cuts and loading; grave ones would stop a run."""
+    found = [*reckoning.fit_faults, *release_faults(reckoning.works)]
     if any(fault.grave for fault in found):
         return tuple(found)
     asked: tuple[Callable[[], object], ...] = (

@@ -16,7 +16,7 @@ class IssuedRun:
 
 @dataclass(frozen=True, slots=True)
 class LineReleased:
-    """An order line as released: bed and size as they stood then, its works order, its runs."""
+    """An order line as released once: bed and size as they stood then, its works order, its runs."""
 
     order: str
     line: int
@@ -27,5 +27,5 @@ class LineReleased:
 
     @property
     def beds(self) -> int:
-        """Beds released on this line."""
+        """Beds of this release."""
         return sum(run.beds for run in self.runs)

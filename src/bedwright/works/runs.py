@@ -1,7 +1,8 @@
 """Runs: beds of one order line that are made together, each with the van that it must meet.
 
-Ids derive from order line and size (before release nothing lasting exists); what a ledger released keeps its runs and
-ids, and only beds beyond those are split anew. A line is split into runs of at most the
+Ids derive from order line and size (before release nothing lasting exists). What a ledger released keeps its runs and
+ids, and only beds that the line asks for beyond those are split anew: their ids end in M and the number of the releases
+before, so that no paper of an earlier draft of the line carries the same. A line is split into runs of at most the
 house rule `max_run`; halves of a linked pair stay together.
 """
 
@@ -39,27 +40,31 @@ class Run:
 
 
 def runs_to_make(works: Works, today: date) -> tuple[Run, ...]:
-    """Every run to be made, by order, line and number."""
+    """Every run to be made, by order, line and number; what was released first."""
     found: list[Run] = []
     for order in orders_to_make(works):
         van = van_run(works, order, today)
-        for line in sorted(order.lines, key=lambda line: line.position):
-            found += _runs(works, order, line, van)
+        issued = works.releases_of(order.code)
+        asked = {line.position: line for line in order.lines}
+        for position in sorted(asked.keys() | {line.line for line in issued}):
+            of_line = tuple(line for line in issued if line.line == position)
+            found += [run for line in of_line for run in _issued(works, order, line, van)]
+            if position in asked:
+                found += _drafts(works, order, asked[position], of_line, van)
     return tuple(found)
 
 
-def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[Run]:
+def _drafts(
+    works: Works, order: Order, line: OrderLine, issued: tuple[LineReleased, ...], van: VanRun
+) -> Iterable[Run]:
+    """Runs of the beds that nobody released yet."""
     most = max(1, int(works.rule("max_run")))
     paired = works.beds[line.bed].pair != "none"
     if paired:
         most = max(2, most - most % 2)
-    issued = works.line_released(order.code, line.position)
-    left = line.quantity
-    if issued is not None:
-        yield from _issued(works, order, issued, van)
-        left -= issued.beds
-    of = math.ceil(max(0, left) / most)
-    name = works_order_id(order.code, line.position, line.size)
+    left = max(0, line.quantity - sum(one.beds for one in issued))
+    of = math.ceil(left / most)
+    name = works_order_id(order.code, line.position, line.size) + (f"M{len(issued)}" if issued else "")
     for number in range(1, of + 1):
         beds = min(most, math.ceil(left / (of - number + 1)))
         if paired and beds % 2 and beds < left:
@@ -80,15 +85,22 @@ def _runs(works: Works, order: Order, line: OrderLine, van: VanRun) -> Iterable[
 
 
 def _issued(works: Works, order: Order, line: LineReleased, van: VanRun) -> Iterable[Run]:
-    """The runs of a released line as they were released; what the card says today makes no other of them."""
+    """The runs of a line as they were released; what the card says today makes no other of them.
+
+    A bed or size whose card was taken out of use since cannot be reckoned: its runs are left out, and
+    `release_faults` says so.
+    """
+    bed, size = works.beds.get(line.bed), works.sizes.get(line.size)
+    if bed is None or size is None:
+        return
     for number, run in enumerate(line.runs, 1):
         yield Run(
             id=run.id,
             order=order.code,
             line=line.line,
             customer=order.customer,
-            bed=works.beds[line.bed].code,
-            size=works.sizes[line.size].code,
+            bed=bed.code,
+            size=size.code,
             beds=run.beds,
             number=number,
             of=len(line.runs),
@@ -100,6 +112,7 @@ def _issued(works: Works, order: Order, line: LineReleased, van: VanRun) -> Iter
 def beds_in_use(works: Works) -> tuple[tuple[str, str], ...]:
     """(bed, size) codes of every bed at every size ordered, listed, asked for, claimed or offered; small to large."""
     found = [(line.bed, line.size) for order in works.orders for line in order.lines]
+    found += [(line.bed, line.size) for line in works.released if line.bed in works.beds and line.size in works.sizes]
     found += [(row.bed, row.size) for customer in works.customers for row in customer.beds]
     found += [(brief.bed, brief.size) for brief in works.briefs if brief.bed is not None]
     found += [(bed.code, claim.size) for bed in works.beds for claim in bed.claims if claim.size is not None]

@@ -42,9 +42,9 @@ class Works:
             by_kind[card.KIND].append(card)
         return cls(about, {kind: Cards.of(kind, found) for kind, found in by_kind.items()}, released)
 
-    def line_released(self, order: str, line: int) -> LineReleased | None:
-        """What was released of an order line; None where nothing was."""
-        return next((one for one in self.released if one.line == line and same_code(one.order, order)), None)
+    def releases_of(self, order: str) -> tuple[LineReleased, ...]:
+        """What was released of an order, in the order of the releases; a line that grew was released again."""
+        return tuple(one for one in self.released if same_code(one.order, order))
 
     def of_kind(self, kind: type[T]) -> Cards[T]:
         """The cards of one class."""
