@@ -9,55 +9,43 @@ so kept aside, side by side with what counts, until a person merges.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
-from hashlib import sha256
 
 from bedsite.records import cards
-from bedsite.records.bodies import ABOUT_KIND, about_of, body_of, card_of, content_of, named
-from bedsite.records.chain import Pen, now, pen
-from bedsite.records.formats import schema_of
+from bedsite.records.bodies import ABOUT_KIND
+from bedsite.records.chain import Pen, now, pen, reading
+from bedsite.records.judge import new_faults
 from bedsite.records.ledger import end
-from bedsite.records.models import Head, Revision
+from bedsite.records.models import Revision
+from bedsite.records.sides import (
+    ADDED,
+    CHANGED,
+    CLASHING,
+    GONE,
+    Change,
+    Key,
+    Row,
+    Sides,
+    counted_then,
+    counting_now,
+    key_of,
+)
 from bedwright.errors import BedwrightError, Fault, FaultsFound, NotReadable
-from bedwright.identity import fold
 from bedwright.works.about import About
 from bedwright.works.card import Card
 from bedwright.works.kinds import KINDS
-from bedwright.works.works import Works, reference_faults
+from bedwright.works.works import Works
+
+__all__ = (
+    "ADDED", "CHANGED", "CLASHING", "GONE",
+    "Applied", "Change", "Counts", "Difference", "Shifted", "apply", "difference",
+)  # fmt: skip
 
 ORDER = (ABOUT_KIND, *(kind.KIND for kind in KINDS))
 """Kinds in the order of the workbook's sheets."""
 MOST_GONE = 0.10
 """More of a kind gone than this, and at least one card, needs its number typed."""
-ADDED, CHANGED, GONE, CLASHING = "added", "changed", "gone", "clashing"
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One card that differs: as it stood at N, as the file (or, of `since`, the ledger) has it; None where not in use.
-
-    what is added, changed, gone or clashing; base is the number that counted at N, 0 for a card new since.
-    """
-
-    kind: str
-    code: str
-    what: str
-    base: int
-    before: Card | About | None
-    after: Card | About | None
-    now: Card | About | None = None
-    """Of a clash: the card that counts now, None where the ledger took it out of use."""
-
-    @property
-    def fields(self) -> tuple[cards.Difference, ...]:
-        """What the file changed, field by field; of an added or gone card nothing, its whole content is the change."""
-        return _fields(self.before, self.after)
-
-    @property
-    def since(self) -> tuple[cards.Difference, ...]:
-        """Of a clash: what the ledger changed in this card since N, field by field."""
-        return _fields(self.before, self.now)
 
 
 @dataclass(frozen=True, slots=True)
@@ -144,6 +132,11 @@ def difference(found: Works) -> Difference:
 
     Raises NotReadable for a file of another works, or stamped with a revision that this ledger has not reached.
     """
+    with reading():
+        return _difference(found)
+
+
+def _difference(found: Works) -> Difference:
     stamp = end()
     if found.about.works_id != stamp.works_id:
         raise NotReadable(
@@ -155,12 +148,12 @@ def difference(found: Works) -> Difference:
             "it was taken from another copy of the ledger; export from this one, and change that"
         )
     base = max(found.about.revision, taken_in_at())
-    then, today = _counted(base), _heads()
+    then, today = counted_then(base), counting_now()
     inside: list[Card | About] = [found.about, *found.all_cards()]
-    files = {_key(card): card for card in inside}
+    files = {key_of(card): card for card in inside}
     changes, since = [], []
     for key in sorted(then.keys() | today.keys() | files.keys(), key=lambda one: (ORDER.index(one[0]), one[1])):
-        sides = _Sides(key[0], then.get(key), today.get(key), files.get(key))
+        sides = Sides(key[0], then.get(key), today.get(key), files.get(key))
         if (of_file := sides.of_file()) is not None:
             changes.append(of_file)
         if (of_ledger := sides.of_ledger()) is not None:
@@ -196,131 +189,7 @@ def taken_in_at() -> int:
     return int(Revision.objects.filter(at=first.at, number=1).order_by("-seq").values_list("seq", flat=True)[0])
 
 
-@dataclass(frozen=True, slots=True)
-class _Row:
-    """A card as the ledger has it at some place of the chain."""
-
-    kind: str
-    number: int
-    schema: int
-    content: str
-    body: str
-    gone: bool
-
-    @property
-    def card(self) -> Card | About:
-        if self.kind == ABOUT_KIND:
-            return about_of(self.body, self.schema, works_id="-", revision=0)
-        return card_of(self.kind, self.schema, self.body)
-
-    def holds(self, card: Card | About) -> bool:
-        """Whether the card says the same; older schema, order of nested rows, spelling of the code do not count."""
-        if sha256(body_of(card).encode()).hexdigest() == self.content:
-            return True
-        return not _fields(self.card, card)
-
-
-@dataclass(frozen=True, slots=True)
-class _Sides:
-    """One card on three sides: at N, now, and in the file."""
-
-    kind: str
-    then: _Row | None
-    today: _Row | None
-    file: Card | About | None
-
-    def of_file(self) -> Change | None:
-        """What the file changed; None where it is as at N, or as it is now."""
-        if _says(self.then, self.file) or _says(self.today, self.file):
-            return None
-        base = self.then.number if self.then is not None else 0
-        before, after = _in_use(self.then), self._spelled()
-        moved = self.today is not None and self.today.number != base
-        if moved and self.today is not None and _says(self.today, before):
-            base, moved = self.today.number, False  # changed and turned back: nobody's change is in the way
-        if moved and self._known(base):
-            return None
-        what = CLASHING if moved else ADDED if before is None else GONE if after is None else CHANGED
-        shown = after if after is not None else before
-        assert shown is not None
-        return Change(self.kind, named(shown)[1], what, base, before, after, _in_use(self.today) if moved else None)
-
-    def of_ledger(self) -> Change | None:
-        """What the ledger changed since N."""
-        if self.today is None or (self.then is not None and self.then.number == self.today.number):
-            return None
-        before, after = _in_use(self.then), _in_use(self.today)
-        shown = after if after is not None else before
-        if shown is None or (before is not None and after is not None and not _fields(before, after)):
-            return None
-        what = ADDED if before is None else GONE if after is None else CHANGED
-        number = self.then.number if self.then is not None else 0
-        return Change(self.kind, named(shown)[1], what, number, before, after)
-
-    def _spelled(self) -> Card | About | None:
-        """The file's card as the ledger would keep it: its code as first spelled, its figures at nine digits."""
-        if self.file is None or isinstance(self.file, About):
-            return self.file
-        row = self.then or self.today
-        code = row.card.code if row is not None and isinstance(row.card, Card) else self.file.code
-        kept = self.file.model_copy(update={"code": code})
-        return card_of(self.kind, schema_of(self.kind), body_of(kept))
-
-    def _known(self, base: int) -> bool:
-        """Whether the ledger was given this very change before: the same file taken in twice adds nothing."""
-        shown = self.file if self.file is not None else _in_use(self.then)
-        assert shown is not None
-        kind, code = named(shown)
-        given = Revision.objects.filter(kind=kind, folded=fold(code), number__gt=base, gone=self.file is None)
-        if self.file is None:
-            return given.filter(onto=base).exists()
-        return given.filter(content=content_of(self._spelled() or shown)).exists()
-
-
-def _says(row: _Row | None, card: Card | About | None) -> bool:
-    if row is None or row.gone:
-        return card is None
-    return card is not None and row.holds(card)
-
-
-def _in_use(row: _Row | None) -> Card | About | None:
-    return None if row is None or row.gone else row.card
-
-
-def _key(card: Card | About) -> tuple[str, str]:
-    kind, code = named(card)
-    return kind, fold(code)
-
-
-def _fields(before: Card | About | None, after: Card | About | None) -> tuple[cards.Difference, ...]:
-    if before is None or after is None:
-        return ()
-    left_out = {"format", "version", "works_id", "revision"} if isinstance(before, About) else {"code"}
-    if isinstance(after, Card):
-        after = card_of(after.KIND, schema_of(after.KIND), body_of(after))
-    return tuple(one for one in cards.compare(before, after) if one.row or one.field not in left_out)
-
-
-def _heads() -> dict[tuple[str, str], _Row]:
-    return {(row.kind, row.folded): _row(row) for row in Head.objects.all().iterator()}
-
-
-def _counted(base: int) -> dict[tuple[str, str], _Row]:
-    """What counted at N. Most of it is what counts now, so only cards that moved since are looked for in the chain."""
-    found = {(row.kind, row.folded): _row(row) for row in Head.objects.filter(seq__lte=base).iterator()}
-    moved = Head.objects.filter(seq__gt=base).values_list("kind", "folded")
-    for kind, folded in list(moved):
-        row = Revision.objects.filter(kind=kind, folded=folded, seq__lte=base, aside=False).order_by("-seq").first()
-        if row is not None:
-            found[kind, folded] = _row(row)
-    return found
-
-
-def _row(row: Head | Revision) -> _Row:
-    return _Row(row.kind, row.number, row.schema, row.content, row.body, row.gone)
-
-
-def _counts(changes: list[Change], then: Mapping[tuple[str, str], _Row]) -> Iterator[Counts]:
+def _counts(changes: list[Change], then: Mapping[Key, Row]) -> Iterator[Counts]:
     for kind in ORDER:
         of_kind = [change for change in changes if change.kind == kind]
         if not of_kind:
@@ -344,39 +213,11 @@ def _refuse_gone(current: Difference, typed: Mapping[str, int]) -> None:
 
 def _refuse_faults(current: Difference) -> None:
     """Refuse what would leave the works with a grave fault that it has not now; clashes count for nothing yet."""
-    faults = new_faults(_works_now(), current.changes)
+    taken = [change for change in current.changes if change.what != CLASHING]
+    put = [change.after for change in taken if isinstance(change.after, Card)]
+    faults = new_faults(put, [(change.kind, change.code) for change in taken if change.after is None])
     if faults:
         raise FaultsFound(faults)
-
-
-def new_faults(works: Works, changes: tuple[Change, ...]) -> list[Fault]:
-    """Grave faults that the works would gain by these changes."""
-    kept = {_key(card): card for card in works.all_cards()}
-    about = works.about
-    for change in changes:
-        key = (change.kind, fold(change.code))
-        if change.what == CLASHING:
-            continue
-        if isinstance(change.after, About):
-            about = change.after
-        elif change.after is None:
-            kept.pop(key, None)
-        else:
-            kept[key] = change.after
-    had = {_bare(fault) for fault in reference_faults(works)}
-    after = reference_faults(Works.of(about, kept.values()))
-    return [fault for fault in after if fault.grave and _bare(fault) not in had]
-
-
-def _bare(fault: Fault) -> Fault:
-    return replace(fault, remedy="", row=0, cell="")
-
-
-def _works_now() -> Works:
-    heads = [row for row in _heads().items() if not row[1].gone]
-    about = next(row.card for (kind, _), row in heads if kind == ABOUT_KIND)
-    assert isinstance(about, About)
-    return Works.of(about, [row.card for _, row in heads if isinstance(row.card, Card)])
 
 
 def _take(held: Pen, change: Change, who: str, why: str, at: datetime) -> cards.Put:
