@@ -8,14 +8,16 @@ import django
 from django.apps import apps
 from django.db import connections
 
-from bedsite.store import PLACE, Place, database, refuse_network
+from bedsite.store import PLACE, Place, database, refuse_foreign, refuse_network
 from bedwright.errors import NotReadable
 
 
 def open_ledger(place: Place) -> None:
-    """Point this process at a ledger that is there. Raises NotReadable where it is not, or is newer."""
-    if not place.exists():
-        raise NotReadable(f"{place.shown} is not there; adopt the works first")
+    """Point this process at a ledger that is there. Raises NotReadable where it is not, is no ledger, or is newer."""
+    if place.path is not None:
+        if not place.path.exists():
+            raise NotReadable(f"{place.shown} is not there; adopt the works first")
+        refuse_foreign(place.path)
     point_at(place)
     from bedsite.records.formats import refuse_unreadable
 

@@ -7,10 +7,11 @@ looks as if a program copied it elsewhere is asked about.
 
 from __future__ import annotations
 
+import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
-from urllib.parse import parse_qsl, unquote, urlsplit
+from urllib.parse import parse_qsl, quote, unquote, urlsplit
 
 from bedwright.errors import NotReadable
 
@@ -88,10 +89,44 @@ def database(place: Place) -> dict[str, Any]:
         "PASSWORD": unquote(parts.password or ""),
         "HOST": unquote(parts.hostname or ""),
         "PORT": str(parts.port or ""),
-        "OPTIONS": dict(parse_qsl(parts.query)),
+        "OPTIONS": {"options": f"-c lock_timeout={BUSY_SECONDS}s", **dict(parse_qsl(parts.query))},
         "CONN_MAX_AGE": 60,
         "CONN_HEALTH_CHECKS": True,
     }
+
+
+_BEGINS = b"SQLite format 3\0"
+_ENDS = "restore it from a backup"
+
+
+def refuse_foreign(path: Path) -> None:
+    """Look at a ledger's file without changing a byte of it: a folder, another program's file, a cut-off one.
+
+    Opening it in earnest sets its log up, which would already be a change to somebody else's file. Raises NotReadable.
+    """
+    if path.is_dir():
+        raise NotReadable(f"{path} is a folder, and a ledger is a file")
+    log = Path(f"{path}-wal")
+    waiting = log.is_file() and log.stat().st_size > 0
+    with path.open("rb") as file:
+        head = file.read(100)
+    if not (head.startswith(_BEGINS) or (not head and waiting)):
+        says = "is empty" if not head else "does not begin as a ledger does"
+        raise NotReadable(f"{path} {says}; it is no ledger of a works, or what is left of one: {_ENDS}")
+    pages, size = int.from_bytes(head[28:32], "big"), int.from_bytes(head[16:18], "big")
+    whole = pages * (65536 if size == 1 else size)
+    if not waiting and head[24:28] == head[92:96] and path.stat().st_size < whole:
+        raise NotReadable(f"{path} is cut off: {path.stat().st_size:,} bytes of {whole:,} are there; {_ENDS}")
+    try:
+        looked = sqlite3.connect(f"file:{quote(str(path))}?mode=ro", uri=True, timeout=BUSY_SECONDS)
+        try:
+            tables = {name for (name,) in looked.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+        finally:
+            looked.close()
+    except sqlite3.Error as error:
+        raise NotReadable(f"{path} cannot be read as a ledger ({error})") from None
+    if "records_chainend" not in tables:
+        raise NotReadable(f"{path} is no ledger of a works, but another program's file; it was left as it is")
 
 
 NETWORK = frozenset(
