@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bedcli.places import day, workbook_of
+from bedcli.places import day
+from bedcli.truth import examined
 
 if TYPE_CHECKING:
     from bedwright.errors import Fault
@@ -28,9 +29,7 @@ def faults(works: Path, as_of: date | None, as_json: bool) -> None:
 
     Ends with 0 where nothing is grave, else 1. Notes are not faults: what they name is accepted.
     """
-    from bedwright.works.workbook.reader import examine
-
-    found = examine(workbook_of(works), as_of)
+    found = examined(works, as_of)
     faults = [*found.faults, *_fit(found.works if not found.grave else None)]
     grave = [fault for fault in faults if fault.grave]
     notes = [fault for fault in faults if not fault.grave]

@@ -6,6 +6,7 @@ To add one: write src/bedcli/NAME.py with a click command, and one line in COMMA
 from __future__ import annotations
 
 import importlib
+import sys
 from dataclasses import dataclass
 from typing import Any
 
@@ -30,6 +31,14 @@ COMMANDS: dict[str, Entry] = {
     "new": Entry("bedcli.new", "new", "A works to start from: a small starter, or the invented demo."),
     "faults": Entry("bedcli.faults", "faults", "Every fault of a works' workbook, each by its cell."),
     "run": Entry("bedcli.run", "run", "The whole way: bill, cost, cuts, plan, papers, loaded vans."),
+    "adopt": Entry("bedcli.adopt", "adopt", "Take a works' workbook into a ledger, which counts from then on."),
+    "export": Entry("bedcli.export", "export", "A view of the ledger: a workbook or CSV, stamped with its revision."),
+    "import": Entry("bedcli.import_", "import_", "Show what a file changed, and take it in all or nothing."),
+    "backup": Entry("bedcli.backup", "backup", "Copy the ledger while everybody goes on working."),
+    "restore": Entry("bedcli.restore", "restore", "Make a backup the ledger of a new works, checked row by row."),
+    "verify": Entry("bedcli.verify", "verify", "Read the whole ledger again, against its chain of hashes."),
+    "release": Entry("bedcli.release", "release", "Give order lines works orders, runs and serials that last."),
+    "print": Entry("bedcli.print_", "print_", "Print papers and keep them; a reprint gives the very bytes."),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 
@@ -63,6 +72,13 @@ class LateGroup(click.Group):
             click.echo(
                 f"cannot write or read{where}: {error.strerror or error}; free the place and run again", err=True
             )
+            raise click.exceptions.Exit(EXIT_REFUSED) from None
+        except Exception as error:
+            below = sys.modules.get("bedsite.records.troubles")  # only where a ledger was opened
+            says = below.sentence(error) if below is not None else ""
+            if not says:
+                raise
+            click.echo(says, err=True)
             raise click.exceptions.Exit(EXIT_REFUSED) from None
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import click
 
 from bedcli.places import csv_folder, workbook_of
+from bedsite.store import place_of
 from bedwright import __version__
 from bedwright.errors import NotReadable
 
@@ -28,6 +29,8 @@ def new(works: Path, demo: bool, source: Path | None, works_id: str | None, repl
     from bedwright.works.works import Works
 
     target = workbook_of(works)
+    if place_of(target.parent) is not None:
+        raise NotReadable(f"{target.parent} is adopted: its ledger counts; name another folder, or change it by import")
     if target.exists() and not replace:
         raise NotReadable(f"{target} is there already; name another folder, or write over it with --replace")
     found = read_csv_folder(source or csv_folder("demo" if demo else "starter"))

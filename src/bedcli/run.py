@@ -1,4 +1,4 @@
-"""`bedwright run WORKS`: the whole way, from the workbook to the loaded vehicle, into WORKS/out."""
+"""`bedwright run WORKS`: the whole way, from the cards to the loaded vehicle, into WORKS/out."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ import click
 
 from bedcli.bars import Bars
 from bedcli.out_folder import new_results, only_run, refuse_strangers
-from bedcli.places import day, folder_of, workbook_of
+from bedcli.places import day, folder_of
+from bedcli.truth import examined
 
 if TYPE_CHECKING:
     from bedwright.reckoning import Reckoning
@@ -24,16 +25,16 @@ if TYPE_CHECKING:
 def run(works: Path, as_of: date | None) -> None:
     """Take the order book of WORKS from the brief to the loaded vehicle; results in WORKS/out.
 
-    Refuses, and writes nothing, while the workbook has a grave fault or a bed's parts do not fit.
+    Reads the ledger of an adopted works, else its workbook. Refuses, and writes nothing, while a fault is grave or a
+    bed's parts do not fit.
     """
     from bedcli.run_table import show_table
     from bedwright.ahead import run_faults
     from bedwright.reckoning import Reckoning
-    from bedwright.works.workbook.reader import examine
 
     out = folder_of(works) / "out"
     refuse_strangers(out)
-    found = examine(workbook_of(works), as_of)
+    found = examined(works, as_of)
     if found.works is None or found.grave:
         _refuse([str(fault) for fault in found.grave])
     assert found.works is not None
