@@ -32,8 +32,12 @@ LIMITS = (
     "The pad test is a first model, a flat foundation: no ticking tension, no spreading sideways, no lacing; it reads "
     "soft and is no measurement. People lying, settling and life are not in this version.",
     "Cuts, plan and loads come from plain rules; each says its bound and gap, none is proven best unless it says so.",
-    "Nothing is released: ids derive from order line and size, and papers say draft.",
     "What only a measurement can give (recovery, crush, contraction, natural fillings) stays not known until given.",
+)
+DRAFT = "Nothing is released: ids derive from order line and size, and papers say draft."
+PART_RELEASED = (
+    "Runs that were released bear ids that last and a ticket for each bed; the ids of the others derive from order "
+    "line and size, and their papers say draft."
 )
 MISSES_VAN = "By this draft plan the run misses its van."
 Told = Callable[[int, int], None]
@@ -52,10 +56,15 @@ def files(reckoning: Reckoning, told: Told | None = None) -> Iterator[File]:
         if told is not None:
             told(number, len(jobs))
     found = summary(reckoning, made)
-    page = index_page(found, sorted([*made, "summary.json", "timing.json"]), LIMITS)
+    page = index_page(found, sorted([*made, "summary.json", "timing.json"]), limits(reckoning))
     yield "index.html", page
     text = json.dumps(found, indent=1, sort_keys=True, ensure_ascii=False, allow_nan=False)
     yield "summary.json", (text + "\n").encode("utf-8")
+
+
+def limits(reckoning: Reckoning) -> tuple[str, ...]:
+    """What the page that opens a run says of its limits."""
+    return (*LIMITS, PART_RELEASED if reckoning.works.released else DRAFT)
 
 
 def _unlike(name: str, made: Mapping[str, str]) -> str:

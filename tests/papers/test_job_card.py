@@ -64,6 +64,17 @@ def test_steps_van_and_draft_are_there(sheet, cards) -> None:  # type: ignore[no
         assert step.operation in sheet.text
 
 
+def test_a_released_run_bears_its_lasting_id_and_a_ticket_for_each_bed(issue, cards, read) -> None:  # type: ignore[no-untyped-def]
+    serials = tuple(f"S0000{n:03d}{n % 10}" for n in range(1, 13))
+    run = replace(cards[0].run, id="W000001.1", beds=12, serials=serials)
+    printed = read(job_cards(issue, [replace(cards[0], run=run), cards[1]], "x").data)
+    assert "TICKETS OF W000001.1" in printed.text and "bed 12 of 12" in printed.text
+    assert printed.codes(0) == ["W000001.1"]
+    assert sorted(printed.codes(2)) == list(serials)
+    assert printed.codes(4) == [cards[1].run.id], "the next card begins on the front of a leaf"
+    assert printed.text.count("DRAFT: not released") == 1, "only the run that is not released says draft"
+
+
 def test_the_line_of_mass_says_how_many_lift(sheet, cards) -> None:  # type: ignore[no-untyped-def]
     for card in cards:
         assert lift_words(card.bill.packed_mass, two_from=25.0) in sheet.text

@@ -22,7 +22,7 @@ Column = tuple[str, str]
 
 SHEETS = (
     ("bed-sheets/", "Bed sheets"),
-    ("job-cards/", "Job cards (draft)"),
+    ("job-cards/", "Job cards"),
     ("van-sheets/", "Van sheets"),
     ("labels/", "Product labels"),
 )

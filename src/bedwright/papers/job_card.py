@@ -1,6 +1,7 @@
 """The job card: one run of beds through the works, in letters that can be read at two metres and with gloves on.
 
-It carries no price. Until release it says draft, and its id derives from order line and size.
+It carries no price. Until release it says draft, and its id derives from order line and size; once released it bears
+the ids that last, and a ticket for each bed with its serial as a code, to be scanned at the stations.
 """
 
 from __future__ import annotations
@@ -78,6 +79,8 @@ def _card(card: JobCard, two_people_from: float) -> dict[str, object]:
     many = f", run {run.number} of {run.of}" if run.of > 1 else ""
     return {
         "id": run.id,
+        "draft": not run.serials,
+        "tickets": [{"serial": one, "code": code128(one, 78.0, 13.0)} for one in run.serials],
         "code": code128(run.id, 82.0, 19.0),
         "bed": bed.bed.name or bed.bed.code,
         "size": size_words(bed.width, bed.length),
