@@ -18,9 +18,20 @@ from bedwright.works.kinds import BY_KIND
 
 Role = Literal["owner", "designer", "planner", "buyer", "inspector", "maker", "viewer"]
 ROLES: tuple[Role, ...] = get_args(Role)
+MEANING: dict[Role, str] = {
+    "owner": "people and rights, and everything else",
+    "designer": "beds, parts and how they are made",
+    "planner": "orders, people at work, places, van rounds",
+    "buyer": "suppliers, prices, stock, bought beds",
+    "inspector": "evidence and checks; sees no prices",
+    "maker": "the floor only; sees no prices",
+    "viewer": "looks at the office, changes nothing; sees no prices",
+}
 OFFICE: frozenset[str] = frozenset(ROLES) - {"maker"}
 """Everybody who works at a desk; a maker has the floor."""
 OWNER = frozenset({"owner"})
+SEE_MONEY = frozenset({"owner", "designer", "planner", "buyer"})
+"""Who deals in money: prices in lists, whole workbooks."""
 ANYBODY = frozenset({"anybody"})
 """Strangers too: only what lets people in, and the files that pages are drawn with."""
 SIGNED_IN = frozenset(ROLES)
@@ -43,7 +54,38 @@ def _both(page: str, who: frozenset[str]) -> tuple[Right, Right]:
 
 TABLE: tuple[Right, ...] = (
     # doors
+    *_both("doors:sign-in", ANYBODY),
+    *_both("doors:first", ANYBODY),
+    *_both("doors:password", ANYBODY),
+    *_both("doors:tablet", ANYBODY),
+    Right("doors:sign-out", "POST", SIGNED_IN),
+    Right("doors:me", "GET", SIGNED_IN),
+    Right("doors:my-password", "POST", SIGNED_IN),
+    Right("doors:my-pin", "POST", SIGNED_IN),
+    Right("doors:people", "GET", OWNER),
+    *_both("doors:new-person", OWNER),
+    Right("doors:person", "GET", OWNER),
+    Right("doors:person-roles", "POST", OWNER),
+    Right("doors:person-shut-out", "POST", OWNER),
+    Right("doors:person-let-in", "POST", OWNER),
+    *_both("doors:person-erase", OWNER),
+    Right("doors:person-badge", "POST", OWNER),
+    Right("doors:person-pin", "POST", OWNER),
+    Right("doors:person-link", "POST", OWNER),
+    Right("doors:devices", "GET", OWNER),
+    Right("doors:new-device", "POST", OWNER),
+    Right("doors:device-link", "POST", OWNER),
+    Right("doors:device-shut-out", "POST", OWNER),
+    Right("doors:audit", "GET", OWNER),
     # office
+    Right("office:front", "GET", OFFICE),
+    *(Right(f"office:{page}", "GET", OFFICE) for page in ("cards", "card", "card-revision", "card-history")),
+    *(Right(f"office:{page}", "GET", OFFICE) for page in ("card-compare", "card-table", "card-merge")),
+    *_both("office:card-new", OFFICE - {"viewer"}),
+    *_both("office:card-edit", OFFICE - {"viewer"}),
+    *(Right(f"office:{page}", "POST", OFFICE - {"viewer"}) for page in ("card-merge", "card-out", "card-back")),
+    Right("office:workbook", "GET", SEE_MONEY),
+    *_both("office:import", SEE_MONEY),
     # floor
 )
 
@@ -80,7 +122,6 @@ CHANGES: dict[str, frozenset[str]] = {
 }
 DESIGN = frozenset({"owner", "designer"})
 """Who changes every other kind."""
-SEE_MONEY = frozenset({"owner", "designer", "planner", "buyer"})
 
 
 def may_change(roles: Iterable[str], kind: str) -> bool:

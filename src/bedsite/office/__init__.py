@@ -1,1 +1,1 @@
-"""See the modules: office of the site."""
+"""Pages for people at desks: a folder per page."""

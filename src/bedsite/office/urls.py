@@ -1,7 +1,12 @@
-"""Addresses of office."""
+"""Addresses of office: each page brings its own."""
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from bedsite.office.cards import urls as cards
+from bedsite.office.front import urls as front
 
-urlpatterns: list[URLPattern] = []
+app_name = "office"
+urlpatterns = [
+    *front.urlpatterns,
+    *cards.urlpatterns,
+]

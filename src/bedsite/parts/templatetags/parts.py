@@ -39,6 +39,12 @@ def field(value: object) -> str:
 
 
 @register.filter
+def nth(items: Any, place: int) -> Any:
+    """The item at a place, counted from 0: for columns beside their cells."""
+    return items[place]
+
+
+@register.filter
 def moment(at: datetime | None) -> str:
     """A moment in the zone of the works (or UTC where nobody set one), to the minute."""
     if at is None:

@@ -1,0 +1,1 @@
+"""One set of pages for every kind of card: listed, made, edited, compared, merged, brought back, taken in and out."""
