@@ -143,7 +143,13 @@ def _fields(before: Card | About | None, after: Card | About | None) -> tuple[ca
     left_out = {"format", "version", "works_id", "revision"} if isinstance(before, About) else {"code"}
     if isinstance(after, Card):
         after = card_of(after.KIND, schema_of(after.KIND), body_of(after))
-    return tuple(one for one in cards.compare(before, after) if one.row or one.field not in left_out)
+    found = (one for one in cards.compare(before, after) if one.row or one.field not in left_out)
+    return tuple(one for one in found if _bare(one.before) != _bare(one.after))
+
+
+def _bare(value: object) -> object:
+    """Signs without a shape at the ends of a text are cut off by any reader of files, and are no content."""
+    return value.strip() if isinstance(value, str) else value
 
 
 def key_of(card: Card | About) -> Key:

@@ -56,9 +56,8 @@ def test_the_whole_way_through_a_database(works: Path, empty: Callable[[], str],
     from bedsite.records import cards, chain, ledger, people
 
     opening.open_ledger(store.place_of(works))  # type: ignore[arg-type]
-    cards.put(
-        ledger.read_works().wires["W22"].model_copy(update={"name": "Ünï"}), expected=1, who=people.command_line()
-    )
+    wire = ledger.read_works().wires["W22"]
+    cards.put(wire.model_copy(update={"name": "Ünï"}), expected=1, who=people.command_line())
     before, content = chain.verify(), ledger.read_works().content()
     assert run("backup", works, tmp_path / "kept.sqlite3").exit_code == 0
 
