@@ -126,7 +126,7 @@ class Blob(models.Model):
     """Bytes under their own hash: PDFs as printed, pictures as taken in."""
 
     sha256 = models.CharField(max_length=HASH, primary_key=True)
-    media = models.CharField(max_length=60)
+    media = models.CharField(max_length=100)
     size = models.PositiveBigIntegerField()
     data = models.BinaryField()
 

@@ -34,7 +34,7 @@ class Migration(migrations.Migration):
             name="Blob",
             fields=[
                 ("sha256", models.CharField(max_length=64, primary_key=True, serialize=False)),
-                ("media", models.CharField(max_length=60)),
+                ("media", models.CharField(max_length=100)),
                 ("size", models.PositiveBigIntegerField()),
                 ("data", models.BinaryField()),
             ],

@@ -1,0 +1,123 @@
+"""The kinds of long work: each a name, the inputs it asks for, the version of its model, and where its function stands.
+
+A function is named, not imported: the server knows every kind without loading the rooms that reckon it, which only the
+worker does.
+"""
+
+from __future__ import annotations
+
+import importlib
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any, ClassVar, Protocol
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from bedwright import __version__
+from bedwright.errors import NotReadable
+
+
+class Left(Exception):
+    """Work is to be put down where it stands. No BedwrightError, so that no room takes it for a fault of its own."""
+
+
+class Cancelled(Left):
+    """A person cancelled it."""
+
+
+class Stopped(Left):
+    """The worker has to go, or the job is another worker's by now; whoever takes it up begins anew."""
+
+
+class Told(Protocol):
+    """How work says how far it is; raises Left when it is to be put down."""
+
+    who: str
+    """Key of the person who asked."""
+
+    def __call__(self, done: int, total: int, message: str = "") -> None: ...
+
+
+class Inputs(BaseModel):
+    """What a question asks. All of it makes the question, but for what HANDLES names: only where to find the rest."""
+
+    model_config = ConfigDict(frozen=True, strict=True, extra="forbid", allow_inf_nan=False)
+
+    HANDLES: ClassVar[frozenset[str]] = frozenset()
+
+    def asked(self) -> dict[str, Any]:
+        """The part of the inputs that the answer depends on."""
+        return self.model_dump(exclude=set(self.HANDLES))
+
+
+class OfTheWorks(Inputs):
+    """A question to the whole works as it stood; a day counts as today."""
+
+    HANDLES: ClassVar[frozenset[str]] = frozenset({"revision", "released"})
+
+    works: str = Field(min_length=64, max_length=64, description="content id of its cards and releases")
+    as_of: date = Field(description="the day that counts as today")
+    revision: int = Field(ge=1, description="where to read it")
+    released: int = Field(0, ge=0, description="how many releases count, in the order of the ledger")
+
+
+class PapersOfTheWorks(OfTheWorks):
+    """Papers carry the revision they were printed from, so here it is a part of the question."""
+
+    HANDLES: ClassVar[frozenset[str]] = frozenset({"released"})
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of long work. does: module:function, called with (inputs, told); gives plain JSON data."""
+
+    name: str
+    says: str
+    inputs: type[Inputs]
+    model_version: str
+    does: str
+
+    def function(self) -> Callable[[Any, Told], Any]:
+        """The function itself; loads the rooms it needs."""
+        module, _, name = self.does.partition(":")
+        found: Callable[[Any, Told], Any] = getattr(importlib.import_module(module), name)
+        return found
+
+
+KINDS: dict[str, Kind] = {}
+
+
+def register(kind: Kind) -> Kind:
+    """Make a kind known. A name is given once."""
+    if kind.name in KINDS:
+        raise ValueError(f"long work {kind.name!r} is known already")
+    KINDS[kind.name] = kind
+    return kind
+
+
+def kind_of(name: str) -> Kind:
+    """The kind of a name. Raises NotReadable for one that this program does not know."""
+    if name not in KINDS:
+        raise NotReadable(f"{name!r} is no long work of this program; there are {', '.join(sorted(KINDS))}")
+    return KINDS[name]
+
+
+RECKON = register(
+    Kind(
+        "reckon",
+        "reckoning of the whole order book",
+        OfTheWorks,
+        f"{__version__}.1",  # raise the last number when a room reckons otherwise within one version
+        "bedsite.longwork.reckon:reckon",
+    )
+)
+PAPERS = register(
+    Kind(
+        "papers",
+        "every paper of the order book",
+        PapersOfTheWorks,
+        f"{__version__}.1",
+        "bedsite.longwork.papers:papers",
+    )
+)
