@@ -88,9 +88,11 @@ def _database(works: Path, url: str) -> Iterator[Place]:
 
 def close() -> None:
     """Close this process's connections to the ledger."""
+    from django.apps import apps
     from django.db import connections
 
-    connections.close_all()
+    if apps.ready:  # else none was ever opened
+        connections.close_all()
 
 
 def refuse_full(place: Place) -> None:

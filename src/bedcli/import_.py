@@ -47,9 +47,8 @@ def import_(works: Path, file: Path, apply_it: bool, gone: dict[str, int], why: 
     meanwhile stays. A card that both changed is kept aside, side by side, until a person merges it. All or nothing;
     without --apply you are asked.
     """
-    from bedcli.shown_difference import show
-
     opened(works)
+    from bedcli.shown_difference import show
     from bedsite.records.difference import Shifted, apply, difference
     from bedsite.records.people import command_line
 

@@ -86,10 +86,10 @@ def _into_file(backup: Path, works: Path) -> Verified:
 
 
 def _into_database(backup: Path, works: Path, database: str) -> Verified:
-    from bedsite.records.backup import copy_rows, second
-
     with part_file(works, keep=False) as part:
         found = _verified_copy(backup, part)
+        from bedsite.records.backup import copy_rows, second
+
         with fresh_ledger(works, database), second(Place(path=part)) as copy:
             copy_rows(copy, "default")
             if verified() != found:
@@ -99,11 +99,13 @@ def _into_database(backup: Path, works: Path, database: str) -> Verified:
 
 def _verified_copy(backup: Path, part: Path) -> Verified:
     """A copy of the backup, brought up to this program's format, every row of it read again."""
-    from bedsite.opening import open_ledger
-    from bedsite.records.backup import quickly_checked
+    from bedsite.opening import open_ledger, point_at
 
     with backup.open("rb") as source, os.fdopen(os.open(part, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600), "wb") as to:
         shutil.copyfileobj(source, to)
+    point_at(Place(path=part))
+    from bedsite.records.backup import quickly_checked
+
     quickly_checked(part)
     open_ledger(Place(path=part))
     return verified()
