@@ -57,11 +57,13 @@ def import_(works: Path, file: Path, apply_it: bool, gone: dict[str, int], why: 
     if shown.empty:
         return
     if not apply_it and not at_terminal():
-        click.echo("Nothing was taken in yet; take it in with --apply.")
+        numbers = "".join(f" --gone '{kind}={number}'" for kind, number in shown.numbers.items())
+        click.echo(f"Nothing was taken in yet; take it in with --apply{numbers}")
         return
     if not apply_it and not _agreed(shown, gone):
         click.echo("Nothing was taken in.")
         return
+    _refuse_untyped(shown, gone)
     try:
         done = apply(shown, command_line(), why or f"from {file.name}", gone)
     except Shifted as moved:
@@ -86,6 +88,16 @@ def _read(file: Path) -> Works:
         click.echo(f"{counted(len(found.grave), 'fault')}; nothing was taken in. Put right what is named.", err=True)
         raise click.exceptions.Exit(1)
     return found.works
+
+
+def _refuse_untyped(shown: Difference, gone: dict[str, int]) -> None:
+    """Name the options that are missing, rather than the number alone."""
+    missing = [f"--gone '{kind}={number}'" for kind, number in shown.numbers.items() if gone.get(kind) != number]
+    if missing:
+        raise NotReadable(
+            f"more than a tenth of a kind is gone from the file, and nothing was taken in; if that is meant, add "
+            f"{' '.join(missing)}"
+        )
 
 
 def _agreed(shown: Difference, gone: dict[str, int]) -> bool:
