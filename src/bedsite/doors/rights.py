@@ -86,7 +86,21 @@ TABLE: tuple[Right, ...] = (
     *(Right(f"office:{page}", "POST", OFFICE - {"viewer"}) for page in ("card-merge", "card-out", "card-back")),
     Right("office:workbook", "GET", SEE_MONEY),
     *_both("office:import", SEE_MONEY),
+    Right("office:work", "GET", OFFICE),
+    Right("office:work", "POST", OFFICE - {"viewer"}),
+    *(Right(f"office:{page}", "GET", OFFICE) for page in ("work-job", "work-progress", "papers", "paper")),
+    Right("office:work-cancel", "POST", OFFICE - {"viewer"}),
+    *_both("office:release", frozenset({"owner", "planner"})),
+    *_both("office:bookings", frozenset({"owner", "planner"})),
     # floor
+    Right("floor:stations", "GET", SIGNED_IN | DEVICE),
+    Right("floor:look", "GET", SIGNED_IN),
+    Right("floor:station", "GET", DEVICE),
+    Right("floor:now", "GET", DEVICE),
+    Right("floor:acts", "POST", DEVICE),
+    Right("floor:unlock", "POST", DEVICE),
+    Right("floor:lock", "POST", DEVICE),
+    Right("floor:keeper", "GET", ANYBODY),
 )
 
 
@@ -144,6 +158,18 @@ def may_see_kind(roles: Iterable[str], kind: str) -> bool:
     if not held & OFFICE:
         return False
     return kind not in MONEY_KINDS or bool(SEE_MONEY & held)
+
+
+PLAIN_PAPERS = frozenset(
+    {"bed sheet", "job cards", "van sheet", "labels", "bill", "cuts", "plan", "loading", "ticket", "tickets"}
+)
+"""Papers, by their word, that tell no amounts of money; every other one counts as telling some."""
+
+
+def may_see_paper(roles: Iterable[str], paper: str) -> bool:
+    """Whether any of these roles may open a kept paper, by its word: a maker none, prices who deals in them."""
+    held = set(roles)
+    return bool(SEE_MONEY & held) or (bool(OFFICE & held) and paper in PLAIN_PAPERS)
 
 
 MONEY_KINDS = frozenset({"price", "offer"})

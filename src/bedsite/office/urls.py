@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from bedsite.office.cards import urls as cards
 from bedsite.office.front import urls as front
+from bedsite.office.papers import urls as papers
+from bedsite.office.work import urls as work
 
 app_name = "office"
 urlpatterns = [
     *front.urlpatterns,
+    *work.urlpatterns,
+    *papers.urlpatterns,
     *cards.urlpatterns,
 ]

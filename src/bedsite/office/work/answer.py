@@ -1,0 +1,87 @@
+"""What came of a job, in short, as its page shows it; amounts of money only to those who deal in them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from bedsite.doors import rights
+from bedwright.works.workbook.cells import as_text
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A kept paper as listed."""
+
+    id: str
+    paper: str
+    name: str
+    size: int
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Facts in a row, beds in a table, papers as links."""
+
+    facts: tuple[tuple[str, str, str], ...] = ()
+    """Words, figure, unit."""
+    beds: tuple[tuple[str, ...], ...] = ()
+    prices: bool = False
+    papers: tuple[Paper, ...] = ()
+
+
+def facts_of(kind: str, answer: Any, roles: Iterable[str], *, money: bool) -> Answer | None:
+    """The answer of a kind for people with these roles; None where there is none."""
+    if answer is None:
+        return None
+    if kind == "papers":
+        return _papers(answer, roles)
+    return _reckoning(answer, money) if kind == "reckon" else Answer()
+
+
+def _papers(answer: Any, roles: Iterable[str]) -> Answer:
+    seen = [one for one in answer["papers"] if rights.may_see_paper(roles, one["paper"])]
+    facts = (
+        ("revision of the works", as_text(answer["revision"]), ""),
+        ("the day that counted as today", answer["as_of"], ""),
+        ("papers", str(len(seen)), ""),
+    )
+    return Answer(facts, papers=tuple(Paper(one["id"], one["paper"], one["name"], one["size"]) for one in seen))
+
+
+def _reckoning(answer: Any, money: bool) -> Answer:
+    version, orders, plan = answer["version"], answer["orders"], answer["plan"]
+    late = [one for one in orders["works_orders"] if not one["makes_van"]]
+    short = [one for one in answer["bill"]["supply"] if one["short"]]
+    facts = (
+        ("revision of the works", str(version["works_revision"]), ""),
+        ("the day that counted as today", version["as_of"], ""),
+        ("works orders", str(len(orders["works_orders"])), ""),
+        ("beds to make", str(orders["beds_to_make"]), ""),
+        ("works orders that miss their van", str(len(late)), ""),
+        ("materials short", str(len(short)), ""),
+        ("cuts asked", str(len(answer["cuts"])), ""),
+        ("van loads", str(len(answer["loading"])), ""),
+        ("the plan stopped because", str(plan.get("why", "")) if isinstance(plan, dict) else "", ""),
+    )
+    costs = {(one["bed"], one["size"]): one for one in answer["cost"]["beds"]} if money else {}
+    currency = version["currency"]
+    beds = tuple(_bed(one, costs.get((one["bed"], one["size"])), money, currency) for one in answer["beds"])
+    return Answer(tuple(fact for fact in facts if fact[1]), beds, money)
+
+
+def _bed(bed: Any, cost: Any, money: bool, currency: str) -> tuple[str, ...]:
+    hardness = bed["h_tangent_n_per_mm"]
+    told = (
+        bed["bed"],
+        bed["name"],
+        bed["size"],
+        as_text(bed["height_mm"]),
+        as_text(bed["mass_kg"]),
+        "not known" if hardness is None else as_text(hardness),
+    )
+    if not money:
+        return told
+    known = cost is not None and cost["total_minor"] is not None
+    return (*told, f"{cost['total_minor'] / 100:.2f} {currency}" if known else "not known")
