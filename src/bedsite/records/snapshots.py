@@ -63,9 +63,7 @@ def again(id_: str) -> tuple[Snapshot, bytes]:
         raise NotReadable(f"no paper was kept as {id_[:40]!r}; list those that were")
     data = bytes(found.blob.data)
     if hashlib.sha256(data).hexdigest() != found.blob_id:
-        raise NotReadable(
-            f"the paper {found.name} was changed in the ledger's file since it was kept; verify the ledger"
-        )
+        raise NotReadable(f"the paper {found.name} was changed behind the program's back; verify the ledger")
     return found, data
 
 
