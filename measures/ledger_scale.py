@@ -169,7 +169,7 @@ def figures(me: str, folder: Path, place) -> Iterator[Figure]:  # type: ignore[n
     yield "200 heads far down", typical(lambda: cards.heads("order", after="bk-020000", most=200))
     yield "found by a word that few hold", typical(lambda: cards.heads("stock", holding="lot 33", most=200))
     yield "found by a word that none holds", typical(lambda: cards.heads("stock", holding="nothing like it", most=200))
-    yield "history of a card of 500 revisions", typical(lambda: cards.history("wires", "OFTEN"))
+    yield "history of a card of 500 revisions", typical(lambda: cards.history("wire", "OFTEN"))
     yield "events of one serial", typical(lambda: events.of_subject("S00050000"))
     numbers = iter(range(10**6))
 
