@@ -1,1 +1,1 @@
-"""See the modules: floor of the site."""
+"""Pages at the machines: one station for each work place."""

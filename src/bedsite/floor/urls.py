@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import URLPattern, URLResolver, include, path
 
-urlpatterns: list[URLPattern] = []
+app_name = "floor"
+urlpatterns: list[URLPattern | URLResolver] = [path("", include("bedsite.floor.station.urls"))]

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+from bedsite.office.bookings import urls as bookings
 from bedsite.office.cards import urls as cards
 from bedsite.office.front import urls as front
 from bedsite.office.papers import urls as papers
+from bedsite.office.release import urls as release
 from bedsite.office.work import urls as work
 
 app_name = "office"
 urlpatterns = [
     *front.urlpatterns,
+    *release.urlpatterns,
+    *bookings.urlpatterns,
     *work.urlpatterns,
     *papers.urlpatterns,
     *cards.urlpatterns,

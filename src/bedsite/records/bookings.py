@@ -94,7 +94,8 @@ def _booked(booking: Booking, done: Appended, before: list[Step], after: list[St
     if not moved:
         at = next((step for step in after if step.position == booking.position), after[0])
         told = (_unmoved(booking.act, after),) if done.fresh else ()
-        return Booked(serial, booking.act, "", at.position, at.state, done.fresh, notes=told)
+        closed = _left(event, at.place) if booking.act == "start" else ""
+        return Booked(serial, booking.act, "", at.position, at.state, done.fresh, closed, told)
     was, now = max(moved, key=lambda pair: (pair[1].state == "in work", pair[1].position))
     started = booking.act == "start" and now.state == "in work"
     notes = _notes(booking, was, now) if started or booking.act == "done" else ()
@@ -107,8 +108,8 @@ def _unmoved(act: str, here: list[Step]) -> str:
     if act == "start" and "in work" in states:
         return "it is in work here already"
     if states == {"done"}:
-        return "everything here is done on this bed; nothing was changed"
-    return "nothing was changed: something said later counts, or there is nothing to put back"
+        return "everything here is done on this bed; nothing was changed on it"
+    return "nothing was changed on it: something said later counts, or there is nothing to put back"
 
 
 def _notes(booking: Booking, was: Step, now: Step) -> tuple[str, ...]:

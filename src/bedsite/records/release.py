@@ -55,7 +55,7 @@ def release(lines: list[ToRelease], *, revision: int, who: str, device: str = ""
     if sender and not SENDER.fullmatch(sender):
         raise NotReadable(f"{sender[:60]!r} is no id of a sender; it is 8 to 56 letters, digits and . : _ -")
     with pen() as held:
-        if sender and (before := _released_by(sender)):
+        if sender and (before := released_by(sender)):
             return before
         faults = list(_not_releasable(lines))
         if faults:
@@ -67,7 +67,8 @@ def release(lines: list[ToRelease], *, revision: int, who: str, device: str = ""
         ]
 
 
-def _released_by(sender: str) -> list[Release]:
+def released_by(sender: str) -> list[Release]:
+    """What was released under the id of whoever asked; empty for nothing."""
     found = []
     place = 1
     while (event := Event.objects.filter(sender=f"{sender}:{place}", type=Release.TYPE).first()) is not None:

@@ -112,9 +112,9 @@ def test_done_without_start_and_twice(floor: str) -> None:
     booked = say(3, "done", A)
     assert (state(A, 10), booked.notes) == (("done", None, at(3)), ("its start was not booked",))
     again = say(5, "done", A, position=10)
-    assert again.notes == ("nothing was changed: something said later counts, or there is nothing to put back",)
+    assert again.notes == ("nothing was changed on it: something said later counts, or there is nothing to put back",)
     say(6, "done", A)
-    assert say(7, "done", A).notes == ("everything here is done on this bed; nothing was changed",)
+    assert say(7, "done", A).notes == ("everything here is done on this bed; nothing was changed on it",)
     assert state(A, 10) == ("done", None, at(3))
     agrees()
 

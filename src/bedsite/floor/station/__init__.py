@@ -1,0 +1,1 @@
+"""The station of a work place: next, in work, done, trouble; one scan does it."""
