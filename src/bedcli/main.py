@@ -39,6 +39,8 @@ COMMANDS: dict[str, Entry] = {
     "verify": Entry("bedcli.verify", "verify", "Read the whole ledger again, against its chain of hashes."),
     "release": Entry("bedcli.release", "release", "Give order lines works orders, runs and serials that last."),
     "print": Entry("bedcli.print_", "print_", "Print papers and keep them; a reprint gives the very bytes."),
+    "serve": Entry("bedcli.serve", "serve", "The pages of an adopted works, on this machine or for several."),
+    "owner": Entry("bedcli.owner", "owner", "Make an owner, or give one who forgot the password a new one."),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 

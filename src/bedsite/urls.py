@@ -9,3 +9,8 @@ urlpatterns = [
     path("", include("bedsite.office.urls")),
     path("floor/", include("bedsite.floor.urls")),
 ]
+
+handler400 = "bedsite.doors.errors.bad_request"
+handler403 = "bedsite.doors.errors.forbidden"
+handler404 = "bedsite.doors.errors.not_found"
+handler500 = "bedsite.doors.errors.server_error"

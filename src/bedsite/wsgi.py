@@ -1,4 +1,4 @@
-"""The door by which a server reaches the site."""
+"""The door by which a server reaches the site; `bedwright serve` says which works and which profile."""
 
 from __future__ import annotations
 

@@ -96,6 +96,7 @@ def ledger_templates(
         if ENGINE == "postgresql":
             found = store.named(server.url(server.copy("made")))
             (target / store.LEDGER_URL).write_text(found.url, encoding="utf-8")
+            (target / store.LEDGER_URL).chmod(0o600)
             return found
         shutil.copyfile(folder / store.LEDGER, target / store.LEDGER)
         return Place(path=target / store.LEDGER)
@@ -110,6 +111,10 @@ def works_folder(tmp_path: Path, ledger_templates: Callable[[Path], Place]) -> I
     folder.mkdir()
     place = ledger_templates(folder)
     opening.open_ledger(place)
+    from django.conf import settings
+
+    if "testserver" not in settings.ALLOWED_HOSTS:  # the name by which Django's own test browser calls the site
+        settings.ALLOWED_HOSTS = [*settings.ALLOWED_HOSTS, "testserver"]
     yield folder
     _close()
 

@@ -1,0 +1,1 @@
+"""Pages of the doors: coming in, my account, people and rights, tablets, the audit."""
