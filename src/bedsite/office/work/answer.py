@@ -71,15 +71,22 @@ def _reckoning(answer: Any, money: bool) -> Answer:
     return Answer(tuple(fact for fact in facts if fact[1]), beds, money)
 
 
+def _hardness(bed: Any) -> str:
+    found, low, high = (bed.get(f"h_tangent{end}_n_per_mm") for end in ("", "_low", "_high"))
+    if found is None:
+        return "not known"
+    between = f" ({low:.2g} to {high:.2g})" if low is not None and high is not None else ""
+    return f"{found:.2g}{between}"
+
+
 def _bed(bed: Any, cost: Any, money: bool, currency: str) -> tuple[str, ...]:
-    hardness = bed["h_tangent_n_per_mm"]
     told = (
         bed["bed"],
         bed["name"],
         bed["size"],
-        as_text(bed["height_mm"]),
-        as_text(bed["mass_kg"]),
-        "not known" if hardness is None else as_text(hardness),
+        f"{bed['height_mm']:.0f}",
+        f"{bed['mass_kg']:.1f}",
+        _hardness(bed),
     )
     if not money:
         return told
