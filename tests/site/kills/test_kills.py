@@ -21,6 +21,8 @@ from typing import Any
 
 import pytest
 
+from bedsite import store
+
 HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE))
 import own_writer  # noqa: E402 -- beside this file, where its processes run it
@@ -195,6 +197,8 @@ def prepared(works: Path, me: str) -> None:
     (made,) = release.release([line], revision=7, who=me)
     serials = [serial for run in made.runs for serial in run.serials]
     (works / "serials.json").write_text(json.dumps(serials))
+    if (works / store.LEDGER_URL).is_file():
+        (works / store.LEDGER_URL).chmod(0o600)  # a password may stand in it, so serve asks for that
     wire = cards.card_in(cards.head("wire", "W22"))
     for number in (0, 1):
         people_acts.new_person(f"Planner {number}", f"planner-{number}", {"owner"}, pages_load.PASSWORD)
