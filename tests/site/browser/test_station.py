@@ -162,6 +162,7 @@ def test_what_is_refused_stands_there_in_words_until_it_was_seen(station: Statio
     station.scan("S99999999")
     page.wait_for_selector("#refused:not([hidden])")
     assert "no serial of this works" in page.inner_text("#refused")
+    assert page.inner_text("#told") == "", "nothing says any more that it is in work"
     page.reload()
     page.wait_for_selector("#refused:not([hidden])")
     page.click("#refused button")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from typing import Any
 from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
@@ -49,7 +50,7 @@ def _page(request: HttpRequest, asked: str, fault: str = "") -> HttpResponse:
     found = find(asked) if _CODE.fullmatch(asked) else None
     if asked and found is None:
         fault = fault or f"{asked[:40]!r} is no serial, run or works order of this works."
-    told = {"asked": asked[:40], "fault": fault, "found": found, "sender": people.new_key()}
+    told: dict[str, Any] = {"asked": asked[:40], "fault": fault, "found": found, "sender": people.new_key()}
     if found is not None and found.what == "serial":
         told |= _story(found)
     elif found is not None:

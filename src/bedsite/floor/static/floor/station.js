@@ -123,6 +123,7 @@
   function answered(said, answer) {
     if (answer.shown) show(answer.shown);
     if (answer.state === "refused") {
+      say([]); // what was said at once did not hold
       if (answer.shown && !answer.shown.person && open() && open().id === said.unlock) lockHere();
     } else if (!Kept.acts().length && answer.state === "counted") say([answer.says, ...(answer.notes || [])]);
   }
