@@ -32,7 +32,12 @@ class Rights:
         request.person = sessions.person_of(request)
         request.roles = request.person.held_roles if request.person else frozenset()
         request.device = devices.device_of(request)
-        return self.get_response(request)
+        response = self.get_response(request)
+        if response.status_code == 405 and not response.content:  # a page's own refusal, which has no words
+            worded = _refuse_verb(request)
+            worded.headers["Allow"] = response.headers.get("Allow", worded.headers["Allow"])
+            return worded
+        return response
 
     def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponse | None:
         """None where the page may be called; else the refusal."""
