@@ -18,6 +18,7 @@ TITLES = {
     413: "Too large",
     429: "Wait a little",
     500: "This went wrong here",
+    503: "The ledger cannot do it now",
 }
 _BARE = (
     '<!doctype html><html lang="en-GB"><head><meta charset="utf-8"><title>bedwright</title></head>'

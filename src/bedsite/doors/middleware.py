@@ -7,6 +7,7 @@ checked, so that a stranger's upload is refused unread.
 
 from __future__ import annotations
 
+import logging
 from typing import Any
 from urllib.parse import urlencode
 
@@ -15,6 +16,7 @@ from django.urls import reverse
 
 from bedsite.doors import devices, errors, notes, rights, sessions
 from bedsite.doors.policy import Answer, address_of
+from bedsite.records.troubles import NotKept, sentence
 
 VERBS = ("GET", "HEAD", "POST")
 
@@ -38,6 +40,14 @@ class Rights:
             worded.headers["Allow"] = response.headers.get("Allow", worded.headers["Allow"])
             return worded
         return response
+
+    def process_exception(self, request: HttpRequest, exception: Exception) -> HttpResponse | None:
+        """What went wrong below the ledger (disk full, locked, database gone) is told; all else is a fault of ours."""
+        says = str(exception) if isinstance(exception, NotKept) else sentence(exception)
+        if not says:
+            return None
+        logging.getLogger("bedsite.below").error("%s: %s", request.resolver_match.view_name, says)
+        return errors.page(request, 503, f"The ledger did not take or give what was asked: {says}.", "Then try again.")
 
     def process_view(self, request: HttpRequest, view: Any, args: Any, kwargs: Any) -> HttpResponse | None:
         """None where the page may be called; else the refusal."""

@@ -10,6 +10,7 @@ from django.contrib import auth
 from django.contrib.sessions.backends.db import SessionStore
 from django.contrib.sessions.models import Session
 from django.http import HttpRequest
+from django.utils import timezone
 
 from bedsite.doors import clock
 from bedsite.records.models import Person
@@ -25,7 +26,7 @@ def begin(request: HttpRequest, person: Person) -> None:
     auth.login(request, person, backend="django.contrib.auth.backends.ModelBackend")
     at = clock.now().timestamp()
     request.session[BEGAN] = request.session[SEEN] = at
-    Session.objects.filter(expire_date__lt=clock.now()).delete()
+    Session.objects.filter(expire_date__lt=timezone.now()).delete()
 
 
 def person_of(request: HttpRequest) -> Person | None:
@@ -60,7 +61,7 @@ def end_all(person: Person, but: str | None = None) -> int:
     A session's row does not say whose it is, so all that have not run out are looked through: a works has few.
     """
     ended = 0
-    for row in Session.objects.filter(expire_date__gte=clock.now()):
+    for row in Session.objects.filter(expire_date__gte=timezone.now()):
         held = SessionStore().decode(row.session_data)
         if str(held.get(auth.SESSION_KEY)) == str(person.pk) and row.session_key != but:
             row.delete()
@@ -70,6 +71,7 @@ def end_all(person: Person, but: str | None = None) -> int:
 
 def keep_this(request: HttpRequest, person: Person) -> None:
     """After a change of one's own password: this session goes on under another id, all others end."""
+    request.user = person
     auth.update_session_auth_hash(request, person)
     request.session.save()
     end_all(person, but=request.session.session_key)
