@@ -186,6 +186,13 @@ class Load:
         return application
 
 
+_NO_FORK = threading.Lock()
+"""A process split off while another is begun would hold that one's pipe open, and its beginner waiting, for ever."""
+os.register_at_fork(
+    before=_NO_FORK.acquire, after_in_parent=_NO_FORK.release, after_in_child=_NO_FORK.release
+)
+
+
 class LongWork:
     """Keeps one worker of long work alive until told to stop."""
 
@@ -207,7 +214,8 @@ class LongWork:
 
     def _keep(self) -> None:
         while not self._stopping.is_set():
-            self._process = subprocess.Popen([sys.executable, "-m", "bedcli.tied", self.module, str(os.getpid())])
+            with _NO_FORK:
+                self._process = subprocess.Popen([sys.executable, "-m", "bedcli.tied", self.module, str(os.getpid())])
             while self._process.poll() is None and not self._stopping.wait(0.2):
                 pass
             if self._stopping.is_set():

@@ -39,8 +39,10 @@ def new_faults(changes: Sequence[Card], gone: Sequence[tuple[str, str]]) -> tupl
 
     Call it while the pen is held, so that nobody takes away in between what a card is about to name.
     """
-    if gone or len(changes) > _FEW:
+    if len(changes) + len(gone) > _FEW:
         heads = list(Head.objects.filter(gone=False).exclude(kind=ABOUT_KIND))
+    elif gone:
+        heads = _only_once([*neighbours(changes), *mentioning(gone)])
     else:
         heads = neighbours(changes)
     before = {(head.kind, head.folded): card_in(head) for head in heads}
@@ -83,6 +85,18 @@ def neighbours(changes: Sequence[Card]) -> list[Head]:
         asked |= Q(kind=kind, folded__in=[code for one, code in wanted if one == kind])
     # a price or an order read only for company names cards that are not read here: faults before and after alike
     return list(Head.objects.filter(asked, gone=False))
+
+
+def mentioning(gone: Sequence[tuple[str, str]]) -> list[Head]:
+    """Heads that may name these cards, and these cards: all whose words hold one of the codes."""
+    asked = Q(pk__in=())
+    for kind, code in gone:
+        asked |= Q(words__contains=fold(code)) | Q(kind=kind, folded=fold(code))
+    return list(Head.objects.filter(asked, gone=False).exclude(kind=ABOUT_KIND))
+
+
+def _only_once(heads: Iterable[Head]) -> list[Head]:
+    return list({head.pk: head for head in heads}.values())
 
 
 def _named_by(card: Card) -> Iterable[Key]:

@@ -93,3 +93,14 @@ def test_faults_that_were_there_do_not_stand_in_the_way(works_folder: Path, smal
     cards.put(broken, expected=1, who=me)
     assert judge.new_faults([Coil(**(dict(broken) | {"note": "seen"}))], []) == ()
     assert judge.new_faults([small_works.wires["W22"]], []) == ()
+
+
+def test_a_card_that_goes_is_judged_among_those_that_may_name_it(works_folder: Path, small_works: Works) -> None:
+    """The few heads asked find the same faults as all of them; only what is near may differ."""
+    from bedsite.records import judge
+
+    for card in small_works.all_cards():
+        gone = [(card.KIND, card.code)]
+        whole = judge.faults_gained(list(small_works.all_cards()), [], gone)
+        assert sorted(map(judge._told, judge.new_faults([], gone))) == sorted(map(judge._told, whole)), card.called
+        assert len(judge.mentioning(gone)) < len(list(small_works.all_cards())) / 2

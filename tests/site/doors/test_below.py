@@ -1,0 +1,36 @@
+"""A disk that is full or a ledger that is locked is told as a page, whatever page met it; our own faults stay ours."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from django.db import DatabaseError
+from django.test import Client
+
+
+@pytest.mark.parametrize(("code", "says"), [(13, "the disk is full"), (5, "somebody else has been writing")])
+def test_trouble_below_is_a_sentence(
+    signed_in: Callable[..., Client], monkeypatch: pytest.MonkeyPatch, code: int, says: str
+) -> None:
+    def broken(*_args: Any) -> None:
+        cause = sqlite3.OperationalError("as the engine says it")
+        cause.sqlite_errorcode = code
+        raise DatabaseError("as the engine says it") from cause
+
+    client = signed_in("owner")
+    monkeypatch.setattr("bedsite.office.front.views.head", broken)
+    answer = client.get("/")
+    assert answer.status_code == 503
+    assert says in answer.content.decode() and "as the engine" not in answer.content.decode()
+
+
+def test_a_fault_of_ours_is_no_trouble_below(signed_in: Callable[..., Client], monkeypatch: pytest.MonkeyPatch) -> None:
+    def broken(*_args: Any) -> None:
+        raise ZeroDivisionError
+
+    client = signed_in("owner", raise_request_exception=False)
+    monkeypatch.setattr("bedsite.office.front.views.head", broken)
+    assert client.get("/").status_code == 500
