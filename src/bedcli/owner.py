@@ -57,7 +57,7 @@ def _known(sign_in: str) -> Person:
     from bedsite.doors.people_acts import folded_sign_in
     from bedsite.records.models import Person
 
-    found = Person.objects.filter(sign_in=folded_sign_in(sign_in), erased=False).first()
+    found: Person | None = Person.objects.filter(sign_in=folded_sign_in(sign_in), erased=False).first()
     if found is None:
         raise NotReadable(f"nobody signs in as {sign_in}; leave --sign-in out to make a new owner")
     return found

@@ -183,14 +183,13 @@ class Load:
         tie(self.parent)
         from bedsite.wsgi import application
 
-        return application
+        answer: Callable[..., Any] = application
+        return answer
 
 
 _NO_FORK = threading.Lock()
 """A process split off while another is begun would hold that one's pipe open, and its beginner waiting, for ever."""
-os.register_at_fork(
-    before=_NO_FORK.acquire, after_in_parent=_NO_FORK.release, after_in_child=_NO_FORK.release
-)
+os.register_at_fork(before=_NO_FORK.acquire, after_in_parent=_NO_FORK.release, after_in_child=_NO_FORK.release)
 
 
 class LongWork:

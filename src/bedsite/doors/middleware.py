@@ -101,7 +101,7 @@ def _stranger(request: HttpRequest) -> HttpResponse:
 
 
 def _words(roles: frozenset[str]) -> str:
-    told = [role for role in rights.ROLES if role in roles]
+    told: list[str] = [role for role in rights.ROLES if role in roles]
     if "device" in roles:
         told.append("a tablet that was let in")
     return " or ".join(told) if len(told) < 3 else ", ".join(told[:-1]) + " or " + told[-1]

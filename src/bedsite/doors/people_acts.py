@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import secrets
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
@@ -78,12 +78,13 @@ def new_person(name: str, sign_in: str, roles: Iterable[str], password: str = ""
     """
     faults: list[Fault] = []
     made = Person(key=new_key(), made_at=clock.now())
-    for act in (
+    acts: tuple[Callable[[], None], ...] = (
         lambda: setattr(made, "name", plain_name(name)),
         lambda: setattr(made, "sign_in", folded_sign_in(sign_in) if sign_in.strip() else f"-{secrets.token_hex(16)}"),
         lambda: setattr(made, "roles", known_roles(roles)),
         lambda: check_password(password, made) if password else None,
-    ):
+    )
+    for act in acts:
         try:
             act()
         except FaultsFound as found:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import io
 import threading
+from collections.abc import Callable
 
 from PIL import Image, ImageOps
 
@@ -16,7 +17,7 @@ from bedwright.errors import NotReadable
 LARGEST = 8 * 1024 * 1024
 PIXELS = 40_000_000
 QUALITY = 88
-_SIGNS = {
+_SIGNS: dict[str, Callable[[bytes], bool]] = {
     "JPEG": lambda head: head.startswith(b"\xff\xd8\xff"),
     "PNG": lambda head: head.startswith(b"\x89PNG\r\n\x1a\n"),
     "WEBP": lambda head: head.startswith(b"RIFF") and head[8:12] == b"WEBP",

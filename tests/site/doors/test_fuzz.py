@@ -57,7 +57,8 @@ FIELDS = st.sampled_from(
 @given(
     page=st.sampled_from(
         ["/people/new", "/people/{}/roles", "/people/{}/pin", "/people/{}/badge", "/people/{}/link",
-         "/people/{}/let-in", "/people/{}/shut-out", "/people/{}/erase", "/me/password", "/me/pin", "/tablets/new", "/tablets/{}/link"]
+         "/people/{}/let-in", "/people/{}/shut-out", "/people/{}/erase", "/me/password", "/me/pin",
+         "/tablets/new", "/tablets/{}/link"]
     ),
     form=st.dictionaries(FIELDS, st.lists(TEXT, min_size=1, max_size=3), max_size=6),
     own=st.booleans(),
