@@ -115,7 +115,8 @@ def unit_of(column: Column, sheet: Sheet, money: str = "") -> str:
     """The unit as people read it; of an amount the works' currency, unless the card names its own."""
     if column.holds == "money" and column.field != "exchange_rate":
         return "" if "currency" in sheet.model.model_fields else money
-    return _UNITS.get(column.unit, column.unit)
+    told = column.unit in column.plain.split()  # live turns need no turns behind them
+    return "" if told else _UNITS.get(column.unit, column.unit)
 
 
 def list_id(refers: tuple[str, ...]) -> str:

@@ -99,11 +99,11 @@ def _decided(request: Any, kind: Kind, head: Head, kept: Revision, sides: Sides)
         put = _settle(request, kind, typed, taken, kept, head, sides)
         if put is not None:
             return put
-    general = []
+    general = [f"Choose at {', '.join(choice.label for choice in open_ones)}."] if open_ones else []
     for box, told in taken.faults.items():
         choice_of = sides.choices.get(names.get(box, box))
         if choice_of is not None:
-            choice_of.faults += told
+            choice_of.faults += told if choice_of.picked else []
         else:
             general += told
     return _page(request, kind, head, kept, sides, general=general, status=REFUSED)
