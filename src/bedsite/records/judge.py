@@ -14,7 +14,7 @@ from django.db.models import Q
 
 from bedsite.records.bodies import ABOUT_KIND
 from bedsite.records.cards import card_in
-from bedsite.records.models import Head
+from bedsite.records.models import Head, Released
 from bedwright.errors import Fault
 from bedwright.identity import fold
 from bedwright.works.about import FORMAT, About
@@ -46,7 +46,24 @@ def new_faults(changes: Sequence[Card], gone: Sequence[tuple[str, str]]) -> tupl
     else:
         heads = neighbours(changes)
     before = {(head.kind, head.folded): card_in(head) for head in heads}
-    return faults_gained(before.values(), changes, gone)
+    return (*released_orders(gone), *faults_gained(before.values(), changes, gone))
+
+
+def released_orders(gone: Iterable[tuple[str, str]]) -> tuple[Fault, ...]:
+    """Orders that are to go while beds of theirs were released: these have works orders and serials that last."""
+    folded = {fold(code): code for kind, code in gone if kind == Order.KIND}
+    released = Released.objects.filter(what="works order", order_folded__in=list(folded)).order_by("id")
+    ids: dict[str, list[str]] = {}
+    for row in released:
+        ids.setdefault(row.order_folded, []).append(row.id)
+    return tuple(
+        Fault(
+            f"has released works orders ({', '.join(found)}), so it stays",
+            "set its state to cancelled instead",
+            card=f"{Order.KIND} {folded[code]}",
+        )
+        for code, found in ids.items()
+    )
 
 
 def faults_gained(

@@ -104,3 +104,16 @@ def test_a_card_that_goes_is_judged_among_those_that_may_name_it(works_folder: P
         whole = judge.faults_gained(list(small_works.all_cards()), [], gone)
         assert sorted(map(judge._told, judge.new_faults([], gone))) == sorted(map(judge._told, whole)), card.called
         assert len(judge.mentioning(gone)) < len(list(small_works.all_cards())) / 2
+
+
+def test_an_order_with_released_beds_stays(works_folder: Path, me: str) -> None:
+    from datetime import date
+
+    from bedsite.records import judge, release
+    from bedsite.records.release import ToRelease
+
+    assert judge.new_faults([], [("order", "O-1")]) == ()
+    due = date(2026, 3, 10)
+    release.release([ToRelease("O-1", 1, "QUIET", "SNIPE", "150", (2,), due, "NORTH", 1, (), 0)], revision=7, who=me)
+    (fault,) = judge.new_faults([], [("order", "o-1")])
+    assert "W000001" in str(fault) and "cancelled" in str(fault)
