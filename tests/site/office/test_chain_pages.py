@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from bedwright.works.works import Works
+
 EDIT = "/cards/wires/card/W22/edit/"
 
 
@@ -91,3 +93,19 @@ def test_a_number_that_never_was_is_refused(owner: Any, sheet: Callable[[Any], A
         sent = form(sheet, owner, f_diameter="2.9") | {"made-from": [number]}
         assert owner.post(EDIT, sent).status_code in (302, 400, 404, 409, 422)
     assert cards.head("wire", "W22").number == 1 and wire().diameter == 2.2
+
+
+def test_rows_that_each_of_two_took_away_are_both_gone_after_the_merge(
+    owner: Any, sheet: Callable[[Any], Any], small_works: Works, me: str
+) -> None:
+    from bedsite.records import cards
+
+    card = next(bed for bed in small_works.beds if len(bed.layers) > 2)
+    cards.put(card.model_copy(update={"layers": card.layers[:-1]}), expected=1, who=me)
+    cards.put(card.model_copy(update={"layers": card.layers[1:]}), expected=1, who=me)
+    at = f"/cards/beds/card/{card.code}/3/merge/"
+    sent = sheet(owner.get(at)).form("made-from")
+    assert len([name for name in sent if name.startswith("pick-r-layers-")]) == 2, "both are chosen already"
+    assert owner.post(at, sent).headers["Location"].endswith("said=merged")
+    merged: Any = cards.card_in(cards.head("bed", card.code))
+    assert set(merged.layers) == set(card.layers[1:-1])
