@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from bedwright.works.kinds import BY_KIND, KINDS
+from bedwright.works.workbook.csv_folder import read_csv_folder
 from bedwright.works.works import Works
 
 SHEETS = [kind.SHEET for kind in KINDS]
@@ -65,6 +67,19 @@ def test_the_same_boxes_under_another_code_make_an_equal_card(
         assert taken.faults == {} or not any(taken.faults.values())
         assert taken.card is not None
         assert taken.card.model_dump() == card.model_dump() or _sorted(taken.card) == _sorted(card)
+
+
+def test_every_card_of_the_demo_comes_back_from_its_boxes(works_folder: Path) -> None:
+    from bedsite.office.cards import boxes, kinds, reading
+
+    demo = read_csv_folder(Path(__file__).parents[3] / "demo")
+    empty = [kind.SHEET for kind in KINDS if not len(demo.of_kind(kind))]
+    assert empty == [], "the demo has cards of every kind"
+    for card in demo.all_cards():
+        page_of = kinds.by_word()[card.KIND]
+        taken = reading.take(page_of, boxes.from_content(page_of, card, {"owner"}), None, {"owner"})
+        assert taken.card is not None, (card.called, dict(taken.faults))
+        assert _sorted(taken.card) == _sorted(card), card.called
 
 
 def _sorted(card: Any) -> Any:

@@ -31,6 +31,8 @@ def test_a_gauge_is_read_and_a_nonsense_is_told_under_its_box(owner: Any, sheet:
     sheet(answer)
     assert "22" in fault(answer, "f-diameter") and "13.5 SWG" in fault(answer, "f-diameter")
     assert "is not one of the choices here" in fault(answer, "f-grade")
+    told = html.unescape(fault(owner.post(at, sent | {"f-diameter": ["1 inch"]}), "f-diameter"))
+    assert told.startswith("<p>'1 inch' is above 8"), "what was typed is told, not what it was read as"
     sent |= {"f-diameter": ["2.2"], "f-grade": ["SM"]}
     answer = owner.post(at, sent)
     told = html.unescape(fault(answer, "f-supplier"))

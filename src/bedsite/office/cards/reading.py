@@ -52,7 +52,7 @@ def take(kind: Kind, typed: Typed, base: Content | None, roles: Iterable[str]) -
         made = model(**values)
     except ValidationError as error:
         for name, value, says in plain_faults(error):
-            _place(kind.sheet, name, value, says, taken, box, whole)
+            _place(kind.sheet, name, typed.fields.get(name, value), says, taken, box, whole)
         return taken
     if whole:
         taken.card = made
@@ -128,7 +128,7 @@ def _row(
         for name, value, says in plain_faults(error):
             if name and name not in {column.field for column in columns}:
                 says, name = f"{name.replace('_', ' ')} {says}, and your roles do not see it; ask who does", ""
-            _place(sheet, name, value, says, taken, name_of, whole)
+            _place(sheet, name, row.cells.get(name, value), says, taken, name_of, whole)
         return None
     return made if whole else None
 
@@ -165,7 +165,7 @@ def _remedy(column: Column) -> str:
 
 
 def _sentence(value: str, says: str, remedy: str) -> str:
-    text = f"{value!r} {says}" if value and value not in ("None", "{}") else says[:1].upper() + says[1:]
+    text = f"{shown(value)!r} {says}" if value and value not in ("None", "{}") else says[:1].upper() + says[1:]
     return f"{text}; {remedy}" if remedy else text
 
 
