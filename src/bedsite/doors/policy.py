@@ -20,7 +20,7 @@ CONTENT_POLICY = (
     "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
 )
 PERMISSIONS = (
-    "accelerometer=(), autoplay=(), bluetooth=(), camera=(), display-capture=(), geolocation=(), gyroscope=(), hid=(), "
+    "accelerometer=(), autoplay=(), camera=(), display-capture=(), geolocation=(), gyroscope=(), hid=(), "
     "magnetometer=(), microphone=(), midi=(), payment=(), serial=(), usb=()"
 )
 FORWARDED = ("HTTP_X_FORWARDED_PROTO", "HTTP_X_FORWARDED_FOR", "HTTP_X_FORWARDED_HOST", "HTTP_X_FORWARDED_PORT")

@@ -30,8 +30,10 @@ def server(request: pytest.FixtureRequest) -> object:
 @pytest.fixture
 def me(server: object, small_works: Works) -> Iterator[str]:
     """The small works, freshly taken into a database; who takes it in."""
-    server.run("CREATE DATABASE smoke")  # type: ignore[attr-defined]
-    opening.new_ledger(store.named(server.url("smoke")))  # type: ignore[attr-defined]
+    server.count += 1  # type: ignore[attr-defined]
+    name = f"smoke{server.count}"  # type: ignore[attr-defined]
+    server.run(f"CREATE DATABASE {name}")  # type: ignore[attr-defined]
+    opening.new_ledger(store.named(server.url(name)))  # type: ignore[attr-defined]
     from django.db import connections
 
     from bedsite.records import ledger, people
@@ -39,8 +41,7 @@ def me(server: object, small_works: Works) -> Iterator[str]:
     key = people.command_line()
     ledger.take_in(small_works, who=key)
     yield key
-    connections.close_all()
-    server.run("DROP DATABASE smoke WITH (FORCE)")  # type: ignore[attr-defined]
+    connections.close_all()  # the database goes with its server: dropping one by force once took the server along
 
 
 def wire(diameter: float) -> Wire:
@@ -85,7 +86,7 @@ def test_the_ledger_on_postgresql(me: str, server: object, small_works: Works, t
 
     before = chain.verify()
     assert (before.events, before.snapshots) == (1, 1)
-    start_hands(server.url("smoke"), tmp_path, 2, 6)  # type: ignore[attr-defined]
+    start_hands(server.url(f"smoke{server.count}"), tmp_path, 2, 6)  # type: ignore[attr-defined]
     judge(2, 6)
     assert ledger.works_at(before.seq).content() != ledger.read_works().content()
 
