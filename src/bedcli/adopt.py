@@ -9,7 +9,7 @@ import click
 
 from bedcli.fresh import ask_about_place, fresh_ledger
 from bedcli.out_folder import only_run
-from bedcli.places import WORKBOOK
+from bedcli.places import WORKBOOK, ours_alone
 from bedcli.truth import write_view
 from bedsite.store import place_of
 from bedwright.errors import NotReadable
@@ -38,8 +38,11 @@ def adopt(works: Path, database: str | None, yes: bool) -> None:
     """
     if place_of(works) is not None:
         raise NotReadable(f"{works} is adopted already; change it with  bedwright import {works} FILE, or on its pages")
+    if works.exists() and not works.is_dir():
+        raise NotReadable(f"{works} is a file; name the folder of the works")
     if not (works / WORKBOOK).is_file():
         raise NotReadable(f"{works / WORKBOOK} is not there; name the folder of a works, made with  bedwright new")
+    ours_alone()
     if database is None:
         ask_about_place(works, yes)
     with only_run(works):

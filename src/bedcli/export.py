@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bedcli.places import WORKBOOK
+from bedcli.places import WORKBOOK, folder_mode
 from bedcli.truth import opened, unread, write_view
 from bedwright.errors import NotReadable
 from bedwright.words import counted
@@ -72,7 +72,7 @@ def _write(found: Works, target: Path, as_csv: bool, replace: bool) -> None:
         raise NotReadable(f"{target} is there already; name another folder, or write over it with --replace")
     part = Path(tempfile.mkdtemp(prefix=".csv-", dir=target.resolve().parent))
     try:
-        part.chmod(0o755)
+        part.chmod(folder_mode())
         write_csv_folder(found, part)
         if target.exists():
             shutil.rmtree(target)

@@ -70,8 +70,9 @@ def import_(works: Path, file: Path, apply_it: bool, gone: dict[str, int], why: 
         show(moved.difference)
         raise
     _renew_view(works, file)
-    aside = f", {counted(len(done.aside), 'card')} kept aside until somebody merges" if done.aside else ""
-    click.echo(f"Taken in: {counted(len(done.puts), 'card')}{aside}; the works has revision {done.revision}.")
+    aside = f"; {counted(len(done.aside), 'card')} kept aside until somebody merges" if done.aside else ""
+    count = len(done.puts) - len(done.aside)
+    click.echo(f"Taken in: {counted(count, 'card')}{aside}; the works has revision {done.revision}.")
 
 
 def _read(file: Path) -> Works:

@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
+from bedcli.places import folder_mode
 from bedwright.errors import NotReadable
 
 OURS = ("index.html", "summary.json", "timing.json")
@@ -38,7 +39,7 @@ def refuse_strangers(out: Path) -> None:
 def new_results(out: Path) -> Iterator[Path]:
     """A fresh folder to fill; on success it takes the place of `out`, else nothing of it is left."""
     fresh = Path(tempfile.mkdtemp(prefix=".out-", dir=out.parent))
-    fresh.chmod(0o755)
+    fresh.chmod(folder_mode())
     try:
         yield fresh
         _keep_strangers(out, fresh)

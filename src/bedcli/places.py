@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from datetime import date
 from pathlib import Path
 
@@ -26,6 +27,21 @@ def folder_of(works: Path) -> Path:
 
 def _is_a_file(works: Path) -> bool:
     return not works.is_dir() and (works.exists() or works.suffix.lower() == ".xlsx")
+
+
+def ours_alone() -> None:
+    """From here on, what this command writes is its owner's alone: it holds what pages hide from some."""
+    before = os.umask(0o077)
+    context = click.get_current_context(silent=True)
+    if context is not None:
+        context.call_on_close(lambda: os.umask(before))
+
+
+def folder_mode() -> int:
+    """The mode of a folder as the umask leaves it: what tempfile makes is closed to everybody."""
+    mask = os.umask(0)
+    os.umask(mask)
+    return 0o777 & ~mask
 
 
 def csv_folder(name: str) -> Path:

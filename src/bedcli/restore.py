@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import click
 
 from bedcli.fresh import ask_about_place, close, fresh_ledger, part_file
-from bedcli.places import WORKBOOK
+from bedcli.places import WORKBOOK, ours_alone
 from bedcli.truth import write_view
 from bedsite.store import Place, place_of
 from bedwright.errors import NotReadable
@@ -39,16 +39,18 @@ def restore(backup: Path, works: Path, database: str | None, yes: bool) -> None:
     stays signed in by a restored ledger. A person erased since the backup is in it again: erase them again.
     """
     if not backup.is_file():
-        raise NotReadable(f"{backup} is not there")
+        what = "is a folder; name the file of a backup" if backup.is_dir() else "is not there"
+        raise NotReadable(f"{backup} {what}")
     if place_of(works) is not None:
         raise NotReadable(f"{works} has a ledger already; a ledger is never written over, name another folder")
     _refuse_changed(backup)
-    works.mkdir(parents=True, exist_ok=True)
-    if database is None:
-        ask_about_place(works, yes)
-    with server_stopped(works):
-        found = _into_file(backup, works) if database is None else _into_database(backup, works, database)
-        shown = _after(works)
+    ours_alone()
+    with folder_of_its_own(works):
+        if database is None:
+            ask_about_place(works, yes)
+        with server_stopped(works):
+            found = _into_file(backup, works) if database is None else _into_database(backup, works, database)
+            shown = _after(works)
     click.echo(
         f"{shown}: {counted(found.revisions, 'revision')}, {counted(found.events, 'event')}, "
         f"{counted(found.snapshots, 'paper')}; every row agrees with its hash, the last is {found.hash}"
@@ -67,6 +69,19 @@ def _refuse_changed(backup: Path) -> None:
     if told[:1] != [found]:
         says = f"its hash is {found}, and {beside.name} says {' '.join(told[:1])}"
         raise NotReadable(f"{backup} is not the file that was written: {says}")
+
+
+@contextmanager
+def folder_of_its_own(works: Path) -> Iterator[None]:
+    """The folder of the new works; where it was not there and nothing is restored, it is not there afterwards."""
+    fresh = not works.exists()
+    works.mkdir(parents=True, exist_ok=True)
+    try:
+        yield
+    except BaseException:
+        if fresh:
+            shutil.rmtree(works, ignore_errors=True)
+        raise
 
 
 @contextmanager
@@ -106,9 +121,12 @@ def _verified_copy(backup: Path, part: Path) -> Verified:
     point_at(Place(path=part))
     from bedsite.records.backup import quickly_checked
 
-    quickly_checked(part)
-    open_ledger(Place(path=part))
-    return verified()
+    try:
+        quickly_checked(part)
+        open_ledger(Place(path=part))
+        return verified()
+    except NotReadable as refused:  # the copy's name says nothing to anybody
+        raise NotReadable(str(refused).replace(str(part), str(backup)).replace(part.name, backup.name)) from None
 
 
 def verified() -> Verified:

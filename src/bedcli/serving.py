@@ -6,6 +6,7 @@ import fcntl
 import os
 import signal
 import socket
+import ssl
 import subprocess
 import sys
 import threading
@@ -87,6 +88,7 @@ def _prepare(works: Path, place: Place, profile: Profile) -> None:
         refuse_wider(works / LEDGER_URL)
     if profile.key is not None:
         refuse_wider_key(profile.key)
+        refuse_no_pair(profile)
     os.environ[SECRET_FILE] = str(secret_of(works))
     os.environ["DJANGO_SETTINGS_MODULE"] = profile.module
     os.environ["BEDWRIGHT_HOSTS"] = ",".join(profile.names)
@@ -98,6 +100,20 @@ def refuse_wider_key(file: Path) -> None:
     """Refuse a private key that everybody of this machine may read. Raises NotReadable."""
     if file.stat().st_mode & 0o007:
         raise NotReadable(f"{file} may be read by everybody of this machine; run  chmod 600 {file}")
+
+
+def refuse_no_pair(profile: Profile) -> None:
+    """Refuse a certificate and a key that cannot be read, or are not of each other. Raises NotReadable."""
+    assert profile.certificate is not None
+    try:
+        ssl.SSLContext(ssl.PROTOCOL_TLS_SERVER).load_cert_chain(profile.certificate, profile.key, password="")
+    except (ssl.SSLError, ValueError) as error:
+        reason = getattr(error, "reason", "") or str(error)
+        raise NotReadable(
+            f"{profile.certificate} and {profile.key} are no certificate and its key "
+            f"({str(reason).replace('_', ' ').casefold()}); name the chain and the key of one certificate, both PEM, "
+            "the key without a passphrase"
+        ) from None
 
 
 def refuse_taken(profile: Profile) -> None:

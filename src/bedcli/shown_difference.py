@@ -24,11 +24,11 @@ def show(found: Difference) -> None:
             for line in lines_of(change):
                 click.echo(f"  {line}")
     if found.empty:
-        click.echo("The file changed nothing.")
+        click.echo("The file changed nothing that is not in the ledger already, counting or kept aside.")
     ours = {(change.kind, change.code) for change in found.changes}
     stay = sum(1 for change in found.since if (change.kind, change.code) not in ours)
     if stay:
-        click.echo(f"{counted(stay, 'card')} changed in the ledger since then; the file did not touch them, they stay.")
+        click.echo(f"{counted(stay, 'card')} changed in the ledger since then and stay as they are.")
 
 
 def lines_of(change: Change) -> list[str]:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bedcli.places import WORKBOOK, workbook_of
+from bedcli.places import WORKBOOK, ours_alone, workbook_of
 from bedsite.store import Place, place_of
 from bedwright.errors import NotReadable
 
@@ -44,8 +44,12 @@ def opened(works: Path) -> Place:
     from bedsite.opening import open_ledger
 
     place = place_of(works)
+    if not works.is_dir():
+        what = "is a file" if works.exists() else "is not there"
+        raise NotReadable(f"{works} {what}; name the folder of a works that was adopted")
     if place is None:
         raise NotReadable(f"{works} was not adopted: it has no ledger; first  bedwright adopt {works}")
+    ours_alone()
     open_ledger(place)
     return place
 

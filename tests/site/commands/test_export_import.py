@@ -20,7 +20,7 @@ def test_export_and_import_again_is_no_difference(adopted: Path, run: Run, tmp_p
     assert run("export", adopted, f"{tmp_path}/csv/").exit_code == 0
     for view in (tmp_path / "view.xlsx", tmp_path / "csv", adopted / "works.xlsx"):
         done = run("import", adopted, view, "--apply")
-        assert done.exit_code == 0 and "The file changed nothing." in done.output, done.output
+        assert done.exit_code == 0 and "The file changed nothing" in done.output, done.output
     from bedsite.records import ledger
 
     stamp = ledger.revision_now()
@@ -157,3 +157,17 @@ def test_csv_comes_in_too(adopted: Path, run: Run, tmp_path: Path) -> None:
     done = run("import", adopted, tmp_path / "csv", "--apply")
     assert done.exit_code == 0 and "about: 1 changed" in done.output
     assert ledger.read_works().about.words == '=1+1, "quoted"\nsecond line'
+
+
+def test_what_a_command_writes_of_a_ledger_is_its_owners_alone(adopted: Path, run: Run, tmp_path: Path) -> None:
+    import os
+
+    before = os.umask(0o022)
+    try:
+        done = run("export", adopted, tmp_path / "mine.xlsx")
+        assert done.exit_code == 0, done.output
+        assert (tmp_path / "mine.xlsx").stat().st_mode & 0o777 == 0o600
+        mask = os.umask(0o022)
+        assert mask == 0o022, "the next command's own business"
+    finally:
+        os.umask(before)

@@ -360,3 +360,21 @@ def test_check_says_what_stands_in_the_way(works_folder: Path, tmp_path: Path, m
         [sys.executable, "-m", "bedcli", "serve", str(tmp_path / "empty")], capture_output=True, text=True
     )
     assert none.returncode == 2 and "bedwright adopt" in none.stderr
+
+
+def test_a_certificate_that_is_none_of_its_key_stops_the_start(
+    works_folder: Path, certificate: tuple[Path, Path], capfd: pytest.CaptureFixture[str]
+) -> None:
+    from click.testing import CliRunner
+
+    from bedcli.main import main
+
+    chain, key = certificate
+    pairs = ((key, key), (chain, chain))
+    chain.chmod(0o600)
+    for first, second in pairs:
+        told = ["--shared", "--host-name", "works.example", "--tls-certificate", str(first), "--tls-key", str(second)]
+        for more in (["--check"], []):
+            done = CliRunner().invoke(main, ["serve", str(works_folder), "--port", str(free_port()), *told, *more])
+            assert done.exit_code in (1, 2) and "no certificate and its key" in done.output
+            assert "Stop with" not in done.output

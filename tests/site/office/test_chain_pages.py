@@ -109,3 +109,11 @@ def test_rows_that_each_of_two_took_away_are_both_gone_after_the_merge(
     assert owner.post(at, sent).headers["Location"].endswith("said=merged")
     merged: Any = cards.card_in(cards.head("bed", card.code))
     assert set(merged.layers) == set(card.layers[1:-1])
+
+
+def test_signs_that_nobody_sees_are_refused_under_their_box(owner: Any, sheet: Callable[[Any], Any]) -> None:
+    for text in ("a\x01b", "\u202eabc", "x\ufffe"):
+        for box in ("f_name", "f_note"):
+            answer = owner.post(EDIT, form(sheet, owner, **{box: text}))
+            assert answer.status_code == 422 and "nobody sees" in sheet(answer).text
+    assert owner.post(EDIT, form(sheet, owner, f_note="two\r\nlines, 90 °C, ½, é, 床")).status_code == 302

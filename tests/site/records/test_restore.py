@@ -208,3 +208,17 @@ def test_backups_get_names_of_their_own(lived_in: Path) -> None:
     files = sorted(path.name for path in (lived_in / "backups").iterdir())
     assert len(files) == 4 and files[1] == f"{files[0]}.sha256"
     assert stat.S_IMODE((lived_in / "backups").stat().st_mode) == 0o700
+
+
+def test_a_refusal_names_the_file_that_was_typed_and_leaves_no_folder(tmp_path: Path) -> None:
+    from click.testing import CliRunner
+
+    from bedcli.main import main
+
+    wrong = tmp_path / "wrong.sqlite3"
+    wrong.write_bytes(b"this is no ledger of anybody" * 400)
+    done = CliRunner().invoke(main, ["restore", str(wrong), str(tmp_path / "other")])
+    assert done.exit_code == 2 and "wrong.sqlite3" in done.output and "ledger-part" not in done.output
+    assert not (tmp_path / "other").exists()
+    done = CliRunner().invoke(main, ["restore", str(tmp_path), str(tmp_path / "other")])
+    assert "is a folder" in done.output

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -73,6 +74,7 @@ def _values(
             continue
         try:
             value = read_cell(column, text)
+            refuse_unseen(text)
         except NotUnderstood as refused:
             fault = refused.fault
             taken.refuse(name_of(column.field), _sentence(shown(fault.value), fault.says, fault.remedy))
@@ -84,6 +86,23 @@ def _values(
         nested = {name for name in fields if isinstance(getattr(base, name), tuple)}
         values |= {name: getattr(base, name) for name in fields - nested}
     return values
+
+
+def refuse_unseen(text: str) -> None:
+    """Refuse signs that nobody sees and that disguise what stands there: controls, turns of direction, no signs at all.
+
+    Raises NotUnderstood. Line ends and tabs may stay; what a card holds already is left alone.
+    """
+    for sign in text:
+        if sign in "\n\r\t":
+            continue
+        if unicodedata.category(sign) in ("Cc", "Cs", "Cn") or unicodedata.bidirectional(sign) in _TURNS:
+            raise NotUnderstood(
+                text.replace(sign, "?"), f"holds a sign that nobody sees (U+{ord(sign):04X})", "type it again without"
+            )
+
+
+_TURNS = frozenset({"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"})
 
 
 def _unchanged(text: str) -> tuple[str, ...]:
