@@ -13,9 +13,11 @@ from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.urls import reverse
+from django.utils import timezone
 
 from bedsite.doors import devices, errors, notes, rights, sessions
 from bedsite.doors.policy import Answer, address_of
+from bedsite.records import ledger
 from bedsite.records.troubles import NotKept, sentence
 
 VERBS = ("GET", "HEAD", "POST")
@@ -56,6 +58,7 @@ class Rights:
         if allowed is None:
             return _no_row(request, page)
         if may(allowed, request.roles, request.device is not None):
+            timezone.activate(ledger.zone())  # moments are shown in the works' own time
             return None
         if request.person is None:
             return _stranger(request)

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import json
+from zoneinfo import ZoneInfo
+
 from django.db import IntegrityError, transaction
 
 from bedsite.records.bodies import ABOUT_KIND, about_of, card_of
@@ -39,6 +42,12 @@ def take_in(works: Works, *, who: str, why: str = "taken in") -> int:
 def end() -> ChainEnd:
     """Where the chain ends now."""
     return ChainEnd.objects.get(pk=1)
+
+
+def zone() -> ZoneInfo:
+    """The zone of the works' wall times, as it counts now."""
+    head = Head.objects.filter(kind=ABOUT_KIND).only("body").first()
+    return ZoneInfo(json.loads(head.body)["time_zone"] if head is not None else "UTC")
 
 
 def revision_now() -> int:

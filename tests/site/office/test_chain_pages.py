@@ -117,3 +117,21 @@ def test_signs_that_nobody_sees_are_refused_under_their_box(owner: Any, sheet: C
             answer = owner.post(EDIT, form(sheet, owner, **{box: text}))
             assert answer.status_code == 422 and "nobody sees" in sheet(answer).text
     assert owner.post(EDIT, form(sheet, owner, f_note="two\r\nlines, 90 °C, ½, é, 床")).status_code == 302
+
+
+def test_moments_are_shown_in_the_time_of_the_works(owner: Any, sheet: Callable[[Any], Any]) -> None:
+    from datetime import UTC, datetime
+    from zoneinfo import ZoneInfo
+
+    from bedsite.records import cards
+    from bedwright.works.springs import Wire
+
+    wire = Wire(code="DUSK", diameter=2.0, grade="SM")
+    at = datetime(2026, 7, 1, 21, 30, tzinfo=UTC)
+    cards.put(wire, expected=0, who=owner.person.key, at=at)
+    assert "2026-07-01 22:30 BST" in sheet(owner.get("/cards/wires/card/DUSK/history/")).text
+    about = cards.head("about", "works")
+    sent = sheet(owner.get("/cards/about/card/works/edit/")).form("made-from") | {"f-time_zone": ["Asia/Tokyo"]}
+    assert owner.post("/cards/about/card/works/edit/", sent | {"act": ["save"]}).status_code == 302, about.code
+    there = at.astimezone(ZoneInfo("Asia/Tokyo")).strftime("%Y-%m-%d %H:%M")
+    assert there in sheet(owner.get("/cards/wires/card/DUSK/history/")).text

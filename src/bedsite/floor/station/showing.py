@@ -9,9 +9,8 @@ from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
-from bedsite.records import cards, people
+from bedsite.records import cards, ledger, people
 from bedsite.records.at_place import AtPlace, at_place
-from bedsite.records.bodies import ABOUT_KIND
 from bedsite.records.models import Head, Released, Step
 from bedwright.errors import BedwrightError
 from bedwright.identity import fold
@@ -40,12 +39,6 @@ def work_places() -> list[WorkPlace]:
     return [card for card in found if isinstance(card, WorkPlace)]
 
 
-def zone() -> ZoneInfo:
-    """The zone of the works, as its card says."""
-    head = Head.objects.filter(kind=ABOUT_KIND).first()
-    return ZoneInfo(json.loads(head.body)["time_zone"] if head is not None else "UTC")
-
-
 def station(place: WorkPlace, hand: str) -> Plain:
     """Everything that the station of a place shows. hand: key of its device, "" where nobody works at this page."""
     found = at_place(place.code, NEXT_SHOWN)
@@ -53,7 +46,7 @@ def station(place: WorkPlace, hand: str) -> Plain:
     facts = _facts({step.serial for step in steps})
     names = people.names({step.who for step in steps if step.who})
     waits = _waits(found)
-    row = partial(_row, hand=hand, facts=facts, names=names, waits=waits, zone=zone())
+    row = partial(_row, hand=hand, facts=facts, names=names, waits=waits, zone=ledger.zone())
     return {
         "place": place.code,
         "name": place.name or place.code.lower(),
