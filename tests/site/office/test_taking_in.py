@@ -145,3 +145,26 @@ def test_formulas_go_out_as_text(owner: Any, sheet: Callable[[Any], Any]) -> Non
         assert (found.value, found.data_type) == (text, "s")
         table = b"".join(owner.get("/cards/wires/table/").streaming_content).decode()
         assert f"'{text}" in table
+
+
+def test_whatever_is_sent_as_a_workbook_is_answered(owner: Any, sheet: Callable[[Any], Any]) -> None:
+    """A workbook with bytes turned, cut or doubled, and rubbish: a page with words, and no card changed."""
+    import random
+
+    from bedsite.records import ledger
+
+    before = ledger.read_works().content()
+    whole = owner.get("/workbook/").content
+    chance = random.Random(11)
+    for number in range(40):
+        data = bytearray(whole)
+        for _ in range(chance.choice([1, 5, 50])):
+            data[chance.randrange(len(data))] = chance.randrange(256)
+        if number % 4 == 1:
+            data = data[: chance.randrange(len(data))]
+        if number % 10 == 2:
+            data = bytearray(chance.randbytes(500))
+        answer = owner.post(AT, {"workbook": SimpleUploadedFile("spoilt.xlsx", bytes(data))}, follow=True)
+        assert answer.status_code in (200, 422)
+        sheet(answer)
+    assert ledger.read_works().content() == before
