@@ -9,6 +9,7 @@ import os
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -61,10 +62,14 @@ def chromium() -> str:
 
 
 @pytest.fixture(scope="session")
-def postgres(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Postgres]:
-    held = Postgres(tmp_path_factory.mktemp("pg"))
+def postgres() -> Iterator[Postgres]:
+    """The server, in a folder of its own: as root it runs under another name, and pytest closes its own folders to that
+    name whenever another run of tests begins."""
+    folder = Path(tempfile.mkdtemp(prefix="bedwright-pg-"))
+    held = Postgres(folder / "data")
     yield held
     held.server.cleanup()
+    shutil.rmtree(folder, ignore_errors=True)
 
 
 def _close() -> None:
