@@ -187,6 +187,11 @@ def beds_released(order: str, line: int) -> int:
     return Released.objects.filter(order_folded=fold(order), line=line, what="serial").count()
 
 
+def of_order(order: str) -> list[Released]:
+    """The works orders released of an order, by line."""
+    return list(Released.objects.filter(what="works order", order_folded=fold(order)).order_by("line", "id"))
+
+
 def find(id_: str) -> Released | None:
     """What an id names: works order, run, bundle or serial; None where the ledger made no such id."""
     return Released.objects.filter(pk=id_.strip().upper()).first()

@@ -187,3 +187,14 @@ def test_the_keeper_speaks_for_the_floor_and_names_the_files_it_keeps(floor: Any
     assert answer["Content-Type"].startswith("text/javascript")
     text = answer.content.decode()
     assert '"/floor/station"' in text and "/static/floor/station.js?v=" in text
+
+
+def test_a_station_says_which_trouble_it_is(floor: Any) -> None:
+    floor.unlock()
+    serial = floor.serials[0]
+    floor.act("start", serial, new_id())
+    shown = floor.act("trouble", serial, new_id(), says="machine down")["shown"]
+    assert [row["says"] for row in shown["trouble"]] == ["machine down"]
+    for address in ("/floor/", "/floor/look/tape-edge"):
+        assert "machine down" in floor.owner.get(address).content.decode()
+    assert "machine down" in floor.client.get("/floor/station").content.decode()

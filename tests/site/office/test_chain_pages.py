@@ -135,3 +135,29 @@ def test_moments_are_shown_in_the_time_of_the_works(owner: Any, sheet: Callable[
     assert owner.post("/cards/about/card/works/edit/", sent | {"act": ["save"]}).status_code == 302, about.code
     there = at.astimezone(ZoneInfo("Asia/Tokyo")).strftime("%Y-%m-%d %H:%M")
     assert there in sheet(owner.get("/cards/wires/card/DUSK/history/")).text
+
+
+def test_a_merge_does_not_lose_what_was_typed_beside(
+    owner: Any, signed_in: Callable[..., Any], sheet: Callable[[Any], Any]
+) -> None:
+    other = signed_in("designer", name="Second Hand")
+    first, second = form(sheet, owner, f_diameter="2.3"), form(sheet, other, f_diameter="2.4")
+    owner.post(EDIT, first)
+    other.post(EDIT, second)
+    at = "/cards/wires/card/W22/3/merge/"
+    sent = sheet(other.get(at)).form("made-from") | {"pick-f-diameter": ["now"], "other-f-diameter": ["2.35"]}
+    answer = other.post(at, sent)
+    assert answer.status_code == 422 and "typed another" in sheet(answer).text
+    assert other.post(at, sent | {"pick-f-diameter": ["other"]}).status_code == 302 and wire().diameter == 2.35
+
+
+def test_a_released_order_says_so_on_its_card(owner: Any, sheet: Callable[[Any], Any], me: str) -> None:
+    from datetime import date
+
+    from bedsite.records.release import ToRelease, release
+
+    at = "/cards/orders/card/O-1/"
+    assert "Released" not in sheet(owner.get(at)).text
+    due = date(2026, 3, 10)
+    release([ToRelease("O-1", 1, "QUIET", "SNIPE", "150", (2,), due, "NORTH", 1, (), 0)], revision=7, who=me)
+    assert "Released: W000001 (line 1)" in sheet(owner.get(at)).text

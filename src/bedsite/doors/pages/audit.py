@@ -36,6 +36,6 @@ def _words(row: DoorNote, people: dict[str, str], tablets: dict[str, str]) -> di
         "who": people.get(row.person, ""),
         "tablet": tablets.get(row.device, ""),
         "address": row.address,
-        "page": row.page,
+        "page": row.page.rpartition(":")[2].replace("-", " "),
         "says": says,
     }

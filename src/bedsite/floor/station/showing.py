@@ -11,7 +11,9 @@ from zoneinfo import ZoneInfo
 
 from bedsite.records import cards, ledger, people
 from bedsite.records.at_place import AtPlace, at_place
+from bedsite.records.events import of_subject, standing
 from bedsite.records.models import Head, Released, Step
+from bedsite.records.payloads import Booking
 from bedwright.errors import BedwrightError
 from bedwright.identity import fold
 from bedwright.papers.cautions import CAUTIONS, cautions
@@ -19,7 +21,8 @@ from bedwright.papers.figures import DAYS, MONTHS, size_words
 from bedwright.works.beds import Bed, Size
 from bedwright.works.making import Route, WorkPlace
 
-TROUBLES = ("no material", "wrong part", "machine down", "quality", "help lifting", "other")
+HURT = "somebody hurt, or nearly"
+TROUBLES = (HURT, "no material", "wrong part", "machine down", "quality", "help lifting", "other")
 """The words of trouble, to choose from by touch."""
 NEXT_SHOWN, DONE_SHOWN = 8, 4
 
@@ -54,11 +57,25 @@ def station(place: WorkPlace, hand: str) -> Plain:
         "next": [row(step) for step in found.next],
         "mine": [row(step) for step in found.in_work if hand and step.device == hand],
         "others": [row(step) for step in found.in_work if not hand or step.device != hand],
-        "trouble": [row(step) for step in found.trouble],
+        "trouble": [row(step) | {"says": _trouble(step)} for step in found.trouble],
         "done": [row(step) for step in found.done[:DONE_SHOWN]],
         "left": found.left,
         "day": _day(found.day),
     }
+
+
+def _trouble(step: Step) -> str:
+    """Which trouble a bed is in, as it was said last of this step."""
+    said = [
+        one
+        for one in standing(of_subject(step.serial))
+        if isinstance(one.payload, Booking)
+        and one.payload.act == "trouble"
+        and one.payload.position in (None, step.position)
+        and fold(one.payload.place) == step.place
+    ]
+    last = max(said, key=lambda one: (one.event.said, one.event.seq), default=None)
+    return last.payload.says if last is not None and isinstance(last.payload, Booking) else ""
 
 
 def caution_keys(place: WorkPlace) -> tuple[str, ...]:

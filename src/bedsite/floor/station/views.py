@@ -105,7 +105,7 @@ def take(request: HttpRequest) -> HttpResponse:
 def open_(request: HttpRequest) -> HttpResponse:
     """Unlock the tablet by a badge, or by name and PIN; whoever had it before is locked out by it."""
     told, plain = _told(request)
-    badge, pin, key = ((str((told or {}).get(name) or ""))[:200] for name in ("badge", "pin", "person"))
+    badge, pin, key = (_text((told or {}).get(name)) for name in ("badge", "pin", "person"))
     try:
         made = unlock.unlock(request.device, badge=badge, pin=pin, name_key=key, address=address_of(request))
     except (unlock.Locked, guesses.Wait) as error:
@@ -170,6 +170,11 @@ def _person(request: HttpRequest) -> Person | None:
     if row is None or (now() - row.last_said).total_seconds() > settings.BEDWRIGHT_FLOOR_IDLE_MINUTES * 60:
         return None
     return Person.objects.filter(key=row.person, active=True).first()
+
+
+def _text(value: object) -> str:
+    """A sent value as text that every engine takes: no NUL, no half of a sign, not long."""
+    return str(value or "")[:200].encode("utf-8", "ignore").decode().replace("\0", "")
 
 
 def _told(request: HttpRequest) -> tuple[dict[str, Any] | None, bool]:

@@ -93,7 +93,8 @@ def _decided(request: Any, kind: Kind, head: Head, kept: Revision, sides: Sides)
     typed, names = _merged(kind, sides, request.roles)
     open_ones = [choice for choice in sides.choices.values() if not choice.picked]
     for choice in open_ones:
-        choice.faults.append("Both changed this; take one of them, or type another")
+        if not choice.faults:
+            choice.faults.append("Both changed this; take one of them, or type another")
     taken = reading.take(kind, typed, kinds.content(head), request.roles)
     if not open_ones and taken.card is not None:
         put = _settle(request, kind, typed, taken, kept, head, sides)
@@ -211,6 +212,9 @@ def _pick(sides: Sides, post: Mapping[str, Any]) -> None:
         choice.other = str(post.get(f"other-{choice.name}", "")).replace("\r\n", "\n")
         allowed = (NOW, ASIDE, OTHER) if choice.typeable else (NOW, ASIDE)
         choice.picked = picked if picked in allowed else ""
+        if choice.typeable and choice.other.strip() and choice.picked != OTHER:
+            choice.picked = ""
+            choice.faults.append("You typed another; choose it, or empty its box")
 
 
 def _merged(kind: Kind, sides: Sides, roles: Iterable[str]) -> tuple[Typed, dict[str, str]]:

@@ -13,10 +13,11 @@ from django.urls import reverse
 from bedsite.office.cards import boxes, kinds, reading
 from bedsite.office.cards.form import card_form, unit_of
 from bedsite.office.cards.kinds import Content, Kind
-from bedsite.records import cards, judge, people
+from bedsite.records import cards, judge, people, release
 from bedsite.records.chain import pen
 from bedsite.records.models import Head, Revision
 from bedwright.works.card import Card
+from bedwright.works.trading import Order
 from bedwright.works.workbook.cells import as_text
 from bedwright.works.workbook.layout import Column
 from bedwright.works.workbook.tables import in_order
@@ -80,6 +81,7 @@ def _shown(request: Any, kind: Kind, head: Head, row: Revision) -> HttpResponse:
         "asides": cards.open_asides(kind.kind, head.code) if head.asides else [],
         "may_change": kinds.may_change(request, kind),
         "said": SAID.get(request.GET.get("said", ""), ""),
+        "released": release.of_order(head.code) if kind.kind == Order.KIND else [],
     }
     return render(request, "office/cards/one.html", context)
 

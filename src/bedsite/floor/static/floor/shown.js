@@ -55,7 +55,7 @@ const Shown = (() => {
       if (act.act === "done") {
         view.done.unshift({ ...row, done: clock(act.said), mine: true });
         view.left = Math.max(0, view.left - 1);
-      } else view.trouble.unshift({ ...row, mine: true });
+      } else view.trouble.unshift({ ...row, mine: true, says: act.says || "" });
     }
   }
 

@@ -90,6 +90,10 @@
     );
   }
 
+  const TWICE = 800;
+  const HURT = "somebody hurt, or nearly";
+  let pressed = { at: 0, act: "" };
+
   function act(what, row, says) {
     const held = open();
     if (!held) {
@@ -102,7 +106,8 @@
     if (row.position && what !== "back") said.position = row.position;
     if (says) said.says = says;
     const words = { start: "in work", done: "done", trouble: "in trouble", back: "put back" };
-    say(`${row.bed && row.bed !== row.serial ? `${row.bed}, ` : ""}${row.serial}: ${words[what]}.`);
+    const done = `${row.bed && row.bed !== row.serial ? `${row.bed}, ` : ""}${row.serial}: ${words[what]}.`;
+    say(says === HURT ? ["Help first: fetch the first-aider, leave the machine off.", done] : done);
     keep(LAST, row.serial);
     Kept.add(said);
     at("trouble").open = false;
@@ -166,7 +171,7 @@
     at("trouble").hidden = !about;
     if (about) at("trouble-with").textContent = `${about.bed} ${about.serial}`;
     const press = held ? { words: "Take up", press: (row) => act("start", row) } : null;
-    Shown.list(at("trouble-list"), view.trouble, (row) => [Shown.called(row), row.who].filter(Boolean).join(", "), press);
+    Shown.list(at("trouble-list"), view.trouble, (row) => [Shown.called(row), row.says, row.who].filter(Boolean).join(", "), press);
     Shown.list(at("others"), view.others, (row) => `${Shown.called(row)}, since ${row.started}${row.who ? `, ${row.who}` : ""}`);
     Shown.list(at("after"), view.next.slice(1, 4), Shown.called);
     Shown.list(at("done"), view.done, (row) => `${row.done} ${Shown.called(row)}`);
@@ -233,7 +238,11 @@
     form.addEventListener("submit", (event) => {
       event.preventDefault();
       const row = rows[form.dataset.act]();
-      if (row) act(form.dataset.act, row, event.submitter ? event.submitter.value : "");
+      // a glove that bounces, or a second press where another button stood: no new bed is begun by either
+      const soon = Date.now() - pressed.at < TWICE;
+      const again = soon && form.dataset.act === "start" && pressed.act !== "done";
+      pressed = { at: Date.now(), act: form.dataset.act };
+      if (row && !again) act(form.dataset.act, row, event.submitter ? event.submitter.value : "");
     });
   }
   for (const form of document.querySelectorAll("form.again")) form.remove();
