@@ -45,8 +45,8 @@ CAUTIONS: dict[str, Caution] = {
         ),
         Caution(
             "needles", "Needles",
-            "Count needles out and in. A broken one: stop, find every piece, tape the pieces to the broken-needle "
-            "sheet.",
+            "Fingers clear of the needle; lock off to thread or clear. Count needles out and in. A broken one: stop, "
+            "find every piece, tape the pieces to the broken-needle sheet.",
         ),
         Caution(
             "knives", "Knives",
