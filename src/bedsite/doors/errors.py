@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from http import HTTPStatus
 from typing import Any
 
@@ -61,7 +62,8 @@ def server_error(request: HttpRequest) -> HttpResponse:
             "remedy": "Try again; if it comes back, tell whoever looks after this server the time it happened.",
         }
         return HttpResponse(render_to_string("parts/error.html", told), status=500)
-    except Exception:
+    except Exception:  # whatever it is, somebody waits for an answer; the log says what it was
+        logging.getLogger("bedsite.errors").exception("the page of an error could not be drawn")
         return HttpResponse(_BARE, status=500)
 
 

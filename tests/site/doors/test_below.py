@@ -34,3 +34,19 @@ def test_a_fault_of_ours_is_no_trouble_below(signed_in: Callable[..., Client], m
     client = signed_in("owner", raise_request_exception=False)
     monkeypatch.setattr("bedsite.office.front.views.head", broken)
     assert client.get("/").status_code == 500
+
+
+def test_an_error_page_that_cannot_be_drawn_is_bare_and_in_the_log(
+    monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture, works_folder: Any
+) -> None:
+    from django.test import RequestFactory
+
+    from bedsite.doors import errors
+
+    def broken(*_args: Any) -> str:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(errors, "render_to_string", broken)
+    answer = errors.server_error(RequestFactory().get("/"))
+    assert answer.status_code == 500 and b"What was saved before is safe" in answer.content
+    assert "could not be drawn" in caplog.text and "ZeroDivisionError" in caplog.text
