@@ -48,6 +48,7 @@ BOOKS: dict[str, Book] = {
         Book("en-1957-pad", "loading pad 355 mm, R 800, edge 20, as explained for a method taken from EN 1957", "seen"),
         Book("vlaovic-2024", "Vlaovic, Klaric, Domljan 2024, Applied Sciences 14(21) 10016", "seen"),
         Book("plain-bed", "exact plain bed: springs, layers and membrane under the pad (Bessel)", "measured"),
+        Book("hetenyi-1946", "Hetenyi, Beams on Elastic Foundation, 1946: endless and ending beams", "from memory"),
         Book("en-1334", "EN 1334 measuring of beds and mattresses (explainer)", "seen"),
         Book("uk-sizes", "UK mattress sizes as in six independent size guides", "seen"),
         Book("bs-7177", "BS 7177:2008+A1:2011 ignition resistance of mattresses (a test laboratory's table)", "seen"),
