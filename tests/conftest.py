@@ -7,7 +7,7 @@ from decimal import Decimal
 
 import pytest
 
-from bedwright.works.about import About
+from bedwright.works.about import FORMAT, About
 from bedwright.works.beds import Bed, Border, Closure, Panel, PanelEdge, Size
 from bedwright.works.card import Card
 from bedwright.works.delivery import VanRound, Vehicle
@@ -22,7 +22,7 @@ Step = dict[str, object]
 
 def about() -> About:
     return About(
-        format=1,
+        format=FORMAT,
         version="0",
         works_id="small-works",
         name="Small Works (invented)",

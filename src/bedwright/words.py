@@ -39,7 +39,7 @@ WORDS: dict[str, Word] = _table(
     Word(
         "end_diameter",
         "mm",
-        "mean diameter of the end coil: the large end of a cone, both ends of others",
+        "mean diameter of the end coil: the large end of a cone, both ends of others, the largest of a table",
         5,
         200,
         (30, 95),
@@ -91,6 +91,30 @@ WORDS: dict[str, Word] = _table(
         0,
         2000,
         (200, 600),
+    ),
+    Word(
+        "turn_diameter",
+        "mm",
+        "mean diameter of the coil at this step: measured over the wire, less one wire; steps are equal in live turns",
+        5,
+        200,
+        (20, 95),
+    ),
+    Word(
+        "height_shift",
+        "mm",
+        "free height of this wire lot against the card, + is taller: the mean of ten coils measured after their heat",
+        -60,
+        60,
+        (-6, 6),  # plausible, from memory
+    ),
+    Word(
+        "first_set",
+        "mm",
+        "free height lost for good when first pressed solid: the mean of ten coils measured before and after",
+        0,
+        120,
+        (0, 15),  # plausible, from memory
     ),
     Word("knot_wraps", "wraps", "wraps in one knot, each round the end ring", 0, 6, (1.5, 3)),
     Word("knot_tail", "mm", "wire left beyond the wraps of one knot", 0, 60, (5, 20)),

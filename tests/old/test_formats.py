@@ -8,8 +8,10 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from openpyxl import load_workbook
 
 from bedwright.works.about import FORMAT
+from bedwright.works.workbook.older import NEW_IN_2
 from bedwright.works.workbook.reader import examine
 
 SAMPLES = sorted(Path(__file__).parent.glob("works-format-*.xlsx"))
@@ -30,3 +32,20 @@ def test_a_sample_is_read_whole(sample: Path) -> None:
     assert works.wires["W22"].diameter == 2.2
     assert works.beds["OPEN-2"].face_layers("A")[0].part == "INSULATOR"
     assert [step.position for step in works.routes["ROUTE-OPEN"].ordered()][:3] == [110, 120, 130]
+
+
+def test_format_1_is_whole_without_the_sheets_that_came_later() -> None:
+    """They are empty, the works is stamped with today's format, and nothing else is told of it."""
+    found = examine(SAMPLES[0])
+    assert found.works is not None and found.works.about.format == FORMAT
+    assert [fault for fault in found.faults if fault.sheet in NEW_IN_2] == []
+    assert all(not coil.points and not coil.heats for coil in found.works.coils)
+
+
+def test_a_workbook_of_today_must_have_every_sheet(tmp_path: Path) -> None:
+    book = load_workbook(SAMPLES[-1])
+    book.remove(book["coil_points"])
+    book.save(tmp_path / "works.xlsx")
+    assert [(fault.sheet, fault.says) for fault in examine(tmp_path / "works.xlsx").grave] == [
+        ("coil_points", "is missing")
+    ]

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from bedwright.works.about import About
+from bedwright.works.about import FORMAT, About
 from bedwright.works.card import Card
 from bedwright.works.making import Shift
 from bedwright.works.materials import Filling, Trim
@@ -95,7 +95,7 @@ def some_works(draw: st.DrawFn) -> Works:
         item = draw(st.sampled_from(wires))
         cards.append(Price.make(code=code, of="wire", item=item, price=draw(amounts), per="kg", first_day=day))
     about = About(
-        format=1, version="x" + draw(texts), works_id=draw(codes), name="x" + draw(texts),
+        format=FORMAT, version="x" + draw(texts), works_id=draw(codes), name="x" + draw(texts),
         revision=draw(st.integers(0, 9)),
         time_zone="Europe/London", as_of=draw(days), currency="GBP", words=draw(texts),
     )  # fmt: skip

@@ -11,6 +11,7 @@ import pytest
 from openpyxl import Workbook, load_workbook
 
 from bedwright.errors import Fault, FaultsFound, NotReadable
+from bedwright.works.about import FORMAT
 from bedwright.works.workbook.assemble import Examination
 from bedwright.works.workbook.reader import examine, read_works
 from bedwright.works.workbook.writer import workbook_bytes
@@ -278,8 +279,8 @@ def test_about(look: Look, tmp_path: Path) -> None:
 
 
 def test_a_newer_format_is_refused_whole(look: Look, tmp_path: Path) -> None:
-    fault = only(look(put("about", A2=2)))
-    assert "format 2, and this program reads formats up to 1" in fault.says
+    fault = only(look(put("about", A2=FORMAT + 1)))
+    assert f"format {FORMAT + 1}, and this program reads formats up to {FORMAT}" in fault.says
     with pytest.raises(NotReadable, match="newer bedwright"):
         read_works(tmp_path / "works.xlsx")
 

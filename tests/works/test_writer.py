@@ -109,7 +109,7 @@ def test_lists_to_choose_from_hold_what_the_card_accepts(small_works: Works) -> 
     drop = next(one for one in book["coils"].data_validations.dataValidation if "C2" in str(one.sqref))
     letter = drop.formula1.split("$")[1]
     listed = [cell.value for cell in book["choices"][letter][1:] if cell.value]
-    assert listed == ["cylinder", "cone", "barrel", "hourglass-parabolic", "hourglass-straight"]
+    assert listed == ["cylinder", "cone", "barrel", "hourglass-parabolic", "hourglass-straight", "table"]
     assert book["choices"].sheet_state == "hidden"
 
 

@@ -42,7 +42,7 @@ def _coil_row(one: CoilGroup, group: str, times: int, name: str) -> BillRow:
         rings = f"end rings measured {shown(coil.end_ring_wire)}"
     else:
         dead = coil.total_turns - coil.live_turns
-        rings = f"{shown(dead)} dead turns x pi x {shown(coil.end_diameter)} = {shown(taken.dead)}"
+        rings = f"{shown(dead)} dead turns x pi x {shown(sum(coil.ends) / 2)} = {shown(taken.dead)}"
     how = f"{count} coils x ({shown(coil.live_turns)} live turns along their curve {shown(taken.live)} + {rings}"
     if taken.knots:
         how += (

@@ -56,7 +56,7 @@ def _unit(works: Works, bed: BedAtSize, unit: UnitAtSize) -> list[Fault]:
 def _coil(works: Works, bed: BedAtSize, unit: UnitAtSize, coil: Coil, wire_diameter: float) -> list[Fault]:
     card = unit.card
     faults = []
-    widest = max(coil.end_diameter, coil.middle_diameter or 0.0) + wire_diameter
+    widest = coil.widest + wire_diameter
     room = min(card.pitch_across, card.pitch_along)
     if card.construction == "pocket":
         room -= works.rule("clearance_pocket")

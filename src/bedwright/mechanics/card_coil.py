@@ -32,11 +32,12 @@ def shape_of(coil: Coil, wire: Wire) -> CoilShape:
     try:
         return CoilShape(
             profile=coil.profile,
+            diameters=coil.diameters,
             end_diameter=coil.end_diameter,
             live_turns=coil.live_turns,
             free_height=coil.free_height,
             wire_diameter=wire.diameter,
-            middle_diameter=None if coil.profile == "cylinder" else coil.middle_diameter,
+            middle_diameter=None if coil.profile in ("cylinder", "table") else coil.middle_diameter,
             youngs_modulus=steel.youngs_modulus,
             shear_modulus=steel.shear_modulus,
         )
@@ -52,13 +53,13 @@ def wire_of(coil: Coil, wire: Wire) -> CoilWire:
     """All the wire of one coil: live turns true to shape, dead turns at the end diameter, knots.
 
     A wrap winds the wire once round the end ring: its centre line is a circle of 2 d, so pi x 2 d (derived).
-    Dead turns are total less live turns, at the end diameter, unless the card gives the end-ring wire as measured.
+    Dead turns are total less live turns, half at either end (a table's ends may differ), unless the card gives the end-ring wire as measured.
     """
     live = wire_length(shape_of(coil, wire))
     if coil.end_ring_wire is not None:
         dead = coil.end_ring_wire
     else:
-        dead = (coil.total_turns - coil.live_turns) * math.pi * coil.end_diameter
+        dead = (coil.total_turns - coil.live_turns) * math.pi * sum(coil.ends) / 2
     knots = 2 * (coil.knot_wraps * math.pi * 2 * wire.diameter + coil.knot_tail)
     mass = (live + dead + knots) / 1000 * mass_per_metre(wire.diameter)
     return CoilWire(live, dead, knots, mass)

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
-FORMAT = 1
+FORMAT = 2
 """Number of the workbook's stored format. A higher one is refused; a lower one is read through its upcasters."""
 
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from typing import ClassVar, Literal, Self
+from typing import Annotated, ClassVar, Literal, Self
 
-from pydantic import model_validator
+from pydantic import Field, model_validator
 
+from bedwright.identity import fold
 from bedwright.works.card import Card, Row, Text, measure, refer, rows, says
 
 Grade = Literal["SL", "SM", "DM", "SH", "DH", "A227", "A228", "A229"]
-Profile = Literal["cylinder", "cone", "barrel", "hourglass-parabolic", "hourglass-straight"]
+Profile = Literal["cylinder", "cone", "barrel", "hourglass-parabolic", "hourglass-straight", "table"]
 Heat = Literal["none", "at the coiler", "whole unit"]
+TABLE_SLACK = 0.5
+"""How far the end diameter may lie off the largest of a table [mm]: both are measured to the half millimetre."""
 
 
 class Wire(Card):
@@ -27,6 +30,32 @@ class Wire(Card):
     carbon: str | None = refer("carbon", default=None, says="carbon factor of the material")
 
 
+class CoilPoint(Row):
+    """A mean diameter of a coil that no plain profile describes; points lie at equal steps of the live turns."""
+
+    SHEET = "coil_points"
+
+    position: int = measure("position")
+    diameter: float = measure("turn_diameter")
+
+
+class CoilHeat(Row):
+    """What the heat, or the wire, does to the coils of one wire lot, as the maker measures it: heights, no factor."""
+
+    SHEET = "coil_heats"
+
+    position: int = measure("position")
+    wire_lot: Annotated[str, Field(min_length=1, max_length=60)] = says("lot of the wire, as on its coil or spool")
+    height_shift: float | None = measure("height_shift", None)
+    first_set: float | None = measure("first_set", None)
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        if self.height_shift is None and self.first_set is None:
+            raise ValueError("height_shift and first_set are both empty; give what was measured, or take the row out")
+        return self
+
+
 class Coil(Card):
     """One coil. Rate uses live turns; steel uses all turns, the end rings and the knots."""
 
@@ -34,7 +63,7 @@ class Coil(Card):
     SHEET = "coils"
     SAYS = "coils as they leave the coiler"
 
-    profile: Profile = says("shape along the axis")
+    profile: Profile = says("shape along the axis; a table takes its diameters from the rows of coil points")
     wire: str = refer("wire", says="wire it is coiled from")
     end_diameter: float = measure("end_diameter")
     middle_diameter: float | None = measure("middle_diameter", None)
@@ -46,6 +75,8 @@ class Coil(Card):
     knot_tail: float = measure("knot_tail", 0.0)
     hand: Literal["right", "left", "alternate"] = says("hand of coiling; alternate hands keep a unit from leaning")
     heat: Heat = says("how the coil is relieved: none, at the coiler, or in the oven with the whole unit", "none")
+    points: tuple[CoilPoint, ...] = rows("diameters of a table, from end to end at equal steps of live turns")
+    heats: tuple[CoilHeat, ...] = rows("shift of height and first set by wire lot, measured")
 
     @model_validator(mode="after")
     def _turns_hold(self) -> Self:
@@ -55,9 +86,50 @@ class Coil(Card):
             )
         if self.profile == "cylinder" and self.middle_diameter not in (None, self.end_diameter):
             raise ValueError("middle_diameter differs from end_diameter, and a cylinder has one; leave it empty")
-        if self.profile != "cylinder" and self.middle_diameter is None:
+        if self.profile not in ("cylinder", "table") and self.middle_diameter is None:
             raise ValueError(f"middle_diameter is empty, and a {self.profile} needs it")
         return self
+
+    @model_validator(mode="after")
+    def _table_holds(self) -> Self:
+        found = self.diameters
+        if self.profile != "table":
+            if found:
+                raise ValueError(f"points are the diameters of a table, and this is a {self.profile}; take them out")
+            return self
+        if self.middle_diameter is not None:
+            raise ValueError("middle_diameter is filled, and a table has its diameters in its points; leave it empty")
+        if len(found) < 2:
+            raise ValueError(f"points are {len(found)} diameters, and a table needs 2 or more")
+        if abs(self.end_diameter - max(found)) > TABLE_SLACK:
+            raise ValueError(
+                f"end_diameter {self.end_diameter:g} is not the largest diameter of the table, {max(found):g}"
+            )
+        return self
+
+    @model_validator(mode="after")
+    def _lots_are_once(self) -> Self:
+        lots = [fold(heat.wire_lot) for heat in self.heats]
+        twice = [heat.wire_lot for heat in self.heats if lots.count(fold(heat.wire_lot)) > 1]
+        if twice:
+            raise ValueError(f"wire_lot {twice[0]} stands twice; one row for each lot")
+        return self
+
+    @property
+    def diameters(self) -> tuple[float, ...]:
+        """Mean diameters of a table [mm], from end to end at equal steps of live turns; empty for other profiles."""
+        return tuple(point.diameter for point in sorted(self.points, key=lambda point: point.position))
+
+    @property
+    def widest(self) -> float:
+        """Largest mean diameter anywhere along the coil [mm]."""
+        return max(self.end_diameter, self.middle_diameter or 0.0, *self.diameters)
+
+    @property
+    def ends(self) -> tuple[float, float]:
+        """Mean diameters of both ends [mm], where the dead turns lie."""
+        found = self.diameters
+        return (found[0], found[-1]) if found else (self.end_diameter, self.end_diameter)
 
 
 class UnitZone(Row):
@@ -174,4 +246,4 @@ class Edge(Card):
         return self
 
 
-__all__ = ["Coil", "Edge", "Grade", "Heat", "Profile", "Text", "Unit", "UnitZone", "Wire"]
+__all__ = ["Coil", "CoilHeat", "CoilPoint", "Edge", "Grade", "Heat", "Profile", "Text", "Unit", "UnitZone", "Wire"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -21,11 +21,10 @@ from bedwright.works.workbook.grid import Grid, Taken
 from bedwright.works.workbook.layout import ABOUT, OURS_TO_IGNORE, Column, Sheet, sheets
 from bedwright.works.workbook.lines import Line, nearest, read_lines
 from bedwright.works.workbook.notes import unusual
+from bedwright.works.workbook.older import UPCASTERS, sheet_key
 from bedwright.works.workbook.tables import in_order
 from bedwright.works.works import Works, reference_faults
 
-UPCASTERS: Mapping[int, Callable[[Taken], Taken]] = {}
-"""Format number -> what turns a workbook of that format into the next; one for each step, kept for ever."""
 _WORD = re.compile(r"[a-z_0-9]+")
 
 
@@ -73,7 +72,9 @@ def assemble(taken: Taken, as_of: date | None = None, *, all_sheets: bool = True
 def _nobody() -> About:
     """Stands in for a faulty sheet `about` while the rest is examined; never handed out."""
     day = date(2000, 1, 1)
-    return About(format=1, version="", works_id="?", name="", revision=0, time_zone="UTC", as_of=day, currency="XXX")
+    return About(
+        format=FORMAT, version="", works_id="?", name="", revision=0, time_zone="UTC", as_of=day, currency="XXX"
+    )
 
 
 def _in_this_format(taken: Taken) -> Taken:
@@ -92,7 +93,7 @@ def _in_this_format(taken: Taken) -> Taken:
 def _format(grids: Sequence[Grid]) -> int | None:
     """The format number in the sheet about, None where it cannot be read (its own fault follows)."""
     for grid in grids:
-        if _sheet_key(grid.name) == ABOUT and len(grid.rows) > 1:
+        if sheet_key(grid.name) == ABOUT and len(grid.rows) > 1:
             for heading, value in zip(grid.rows[0][1], grid.rows[1][1], strict=False):
                 if isinstance(heading, str) and fold(heading.strip()) == "format":
                     text = shown(value).strip()
@@ -100,16 +101,12 @@ def _format(grids: Sequence[Grid]) -> int | None:
     return None
 
 
-def _sheet_key(name: str) -> str:
-    return "_".join(fold(name).replace("_", " ").replace("-", " ").split())
-
-
 def _by_sheet(grids: Sequence[Grid], all_sheets: bool) -> tuple[dict[str, Grid], list[Fault]]:
     known = {sheet.name for sheet in sheets()}
     found: dict[str, Grid] = {}
     faults = []
     for grid in grids:
-        key = _sheet_key(grid.name)
+        key = sheet_key(grid.name)
         if key in OURS_TO_IGNORE:
             continue
         if key not in known:
