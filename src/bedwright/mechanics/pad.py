@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
+_GAUSS = np.polynomial.legendre.leggauss(12)
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,14 @@ class Protocol:
         fillet = height - np.sqrt(np.maximum(e**2 - (r - centre) ** 2, 0.0))
         face = np.where(r <= joined, sphere, fillet)
         return np.asarray(np.where(r <= outer + 1e-12, face, np.inf), dtype=np.float64)
+
+    def mean_rise(self, low: float, high: float) -> float:
+        """Mean height of the face over a ring between two radii [mm], by area; infinite outside the pad."""
+        high = min(high, self.diameter / 2)
+        if low >= high:
+            return float(np.inf)
+        r = (high + low) / 2 + (high - low) / 2 * _GAUSS[0]
+        return float(np.sum(_GAUSS[1] * r * self.rise(r)) / np.sum(_GAUSS[1] * r))
 
     @property
     def cap_height(self) -> float:
