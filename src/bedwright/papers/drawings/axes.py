@@ -15,6 +15,7 @@ from bedwright.typed import show
 FIGURES = 2.2
 """Size of the figures at an axis [mm]."""
 _ROUND = (1.0, 2.0, 2.5, 5.0, 10.0)
+_LEAST = 1e-6  # a span that is nothing in mm, N and N/mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +53,9 @@ def axis(low: float, high: float, start: float, end: float, most: int = 6) -> Ax
     if not (math.isfinite(low) and math.isfinite(high)):
         raise OutsideRange(f"an axis from {low} to {high} cannot be drawn; leave out what is not known")
     low, high = min(low, high), max(low, high)
-    if high - low <= 1e-9 * max(abs(low), abs(high)):
+    if high - low <= max(1e-9 * max(abs(low), abs(high)), _LEAST):
         low, high = min(low, 0.0), max(high, 0.0)
-    if high <= low:
+    if high - low <= _LEAST:
         high = low + 1.0
     step = _step((high - low) / max(most, 1))
     while math.ceil(high / step - 1e-9) - math.floor(low / step + 1e-9) > most:
@@ -70,10 +71,15 @@ def _step(least: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Axes:
-    """Across and up; the figures of `up` stand left of its line, those of `across` below."""
+    """Across and up; the figures of `up` stand left of its line, those of `across` below.
+
+    left, right: ends of the rules [mm of paper], as far as or further than the axis across.
+    """
 
     across: Axis
     up: Axis
+    left: float
+    right: float
 
     def at(self, x: float, y: float) -> Point:
         """Paper mm of a pair of values."""
@@ -82,26 +88,27 @@ class Axes:
 
 def axes(
     xs: tuple[float, float], ys: tuple[float, float], *, left: float, right: float, top: float, bottom: float,
-    most_up: int = 6,
+    most_up: int = 6, margins: tuple[float, float] = (0.0, 0.0),
 ) -> Axes:  # fmt: skip
     """Axes in a box of paper [mm]; the box gives way on its left to the figures of the axis that goes up.
 
-    xs, ys: least and greatest value. The step across grows until its figures stand apart.
+    xs, ys: least and greatest value; margins: left free at both ends of the axis across, inside the rules. The step
+    across grows until its figures stand apart.
     """
     up = axis(*ys, bottom, top, most_up)
     start = left + max(text_width(one, FIGURES) for one in up.words) + 2.0
     most = 7
     while True:
-        across = axis(*xs, start, right, most)
-        room = (right - start) / max(len(across.marks) - 1, 1)
+        across = axis(*xs, start + margins[0], right - margins[1], most)
+        room = (across.end - across.start) / max(len(across.marks) - 1, 1)
         if most == 1 or all(text_width(one, FIGURES) + 1.6 <= room for one in across.words):
-            return Axes(across, up)
+            return Axes(across, up, start, right)
         most -= 1
 
 
 def ruled(drawing: Drawing, on: Axes, across: tuple[str, str], up: tuple[str, str], size: float = 2.4) -> None:
     """Rules, marks, figures, and what is shown: (word, unit) under the axis across and over the axis up."""
-    left, right, bottom = on.across.start, on.across.end, on.up.start
+    left, right, bottom = on.left, on.right, on.up.start
     for mark, words in zip(on.up.marks, on.up.words, strict=True):
         y = on.up.at(mark)
         drawing.line((left - 1, y), (right, y), stroke=PALE, width=THIN)
@@ -118,5 +125,5 @@ def ruled(drawing: Drawing, on: Axes, across: tuple[str, str], up: tuple[str, st
 
 def lines(drawing: Drawing, on: Axes) -> None:
     """The two axes themselves, over what was drawn."""
-    drawing.line((on.across.start, on.up.start), (on.across.end, on.up.start), width=LINE, stroke=INK)
-    drawing.line((on.across.start, on.up.start), (on.across.start, on.up.end), width=LINE, stroke=INK)
+    drawing.line((on.left, on.up.start), (on.right, on.up.start), width=LINE, stroke=INK)
+    drawing.line((on.left, on.up.start), (on.left, on.up.end), width=LINE, stroke=INK)
