@@ -106,7 +106,9 @@ def _cells(one: Reading, centre: Reading | None, unit: str) -> Cells:
     half = abs(one.high - one.low) / 2
     places = max(0, decimals(half)) if half > 0 else 2
     where = ("centre", "") if one.distance is None else (show(round(one.distance, 1), 4), "mm")
-    share = f"{100 * one.value / centre.value:.0f}" if centre is not None and centre.value > 0 else ""
+    share = ""
+    if centre is not None and centre.value > 0:
+        share = f"{100 * one.value / centre.value:.0f}" if one.value < 10 * centre.value else ">999"
     return (
         where,
         (f"{one.value:.{places}f}", unit),

@@ -48,6 +48,6 @@ def span(value: float, low: float, high: float) -> str:
 
 
 def decimals(half: float) -> int:
-    """Decimals that half an interval leaves; below nothing for tens and hundreds."""
+    """Decimals that half an interval leaves, 4 at most; below nothing for tens and hundreds."""
     first = math.floor(math.log10(half))
-    return -first + (1 if half < 1.95 * 10.0**first else 0)
+    return min(4, -first + (1 if half < 1.95 * 10.0**first else 0))
