@@ -10,12 +10,11 @@ import math
 from dataclasses import dataclass
 
 from bedwright.errors import OutsideRange
+from bedwright.mechanics.published_grades import hardness_grade, height_grade
 
 CYCLES = 30_000
 CYCLES_A_MINUTE = 16.0  # en-1957: 16 +-2
 CYCLES_TOLERANCE = 2.0
-_HEIGHT_GRADES = (3.0, 6.0, 9.0, 12.0)  # mm: grade 1 below the first, 5 from the last on
-_HARDNESS_GRADES = (8.0, 12.0, 16.0, 20.0)  # percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +58,4 @@ def loss_grades(height_loss_mm: float, hardness_loss_percent: float) -> LossGrad
     """The published grades for a report's losses. Book: mark-grades. Raises OutsideRange for no number."""
     if not (math.isfinite(height_loss_mm) and math.isfinite(hardness_loss_percent)):
         raise OutsideRange(f"losses {height_loss_mm} mm and {hardness_loss_percent} % must be numbers")
-    return LossGrades(_grade(height_loss_mm, _HEIGHT_GRADES), _grade(hardness_loss_percent, _HARDNESS_GRADES))
-
-
-def _grade(loss: float, steps: tuple[float, ...]) -> int:
-    return 1 + sum(loss >= step for step in steps)
+    return LossGrades(height_grade(height_loss_mm), hardness_grade(hardness_loss_percent))

@@ -58,3 +58,38 @@ def index_for(allowed_amplitude: float, force_amplitude: float, wire_diameter: f
             " use thicker wire or less force."
         )
     return half + math.sqrt(inside)
+
+
+@dataclass(frozen=True, slots=True)
+class FatigueCheck:
+    """A cycle against one line: its amplitude and mean, what the line allows on that load line, and the factor between.
+
+    Stresses in the unit given. endurance: amplitude with no mean; factor: allowed over amplitude, infinite for a coil
+    that does not move.
+    """
+
+    line: Line
+    amplitude: float
+    mean: float
+    endurance: float
+    allowed: float
+    factor: float
+
+
+def fatigue_check(
+    line: Line, tensile: float, low: float, high: float, known: tuple[float, float] = ZIMMERLI_UNPEENED
+) -> FatigueCheck:
+    """Modified Goodman or Gerber check of a shear stress that goes from low to high, both corrected for curvature.
+
+    tensile: tensile strength; the ultimate shear stress is 0.67 of it; known: an endless (amplitude, mean), Zimmerli's
+    for wire that is not peened. All in one unit (MPa by default). Shigley ch. 10. Raises OutsideRange where low is
+    under 0 or above high, or where the line does not reach.
+    """
+    if not 0 <= low <= high < math.inf:
+        raise OutsideRange(f"a cycle from {low:g} to {high:g} is none; give 0 or more, the lower one first")
+    amplitude, mean = (high - low) / 2, (high + low) / 2
+    ratio = amplitude / mean if amplitude > 0 else 1.0
+    found = endurance(line, SHEAR_ULTIMATE_SHARE * tensile, ratio, *known)
+    if amplitude == 0:
+        return FatigueCheck(line, 0.0, mean, found.endurance, math.nan, math.inf)
+    return FatigueCheck(line, amplitude, mean, found.endurance, found.allowed, found.allowed / amplitude)
