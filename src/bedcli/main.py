@@ -41,6 +41,7 @@ COMMANDS: dict[str, Entry] = {
     "print": Entry("bedcli.print_", "print_", "Print papers and keep them; a reprint gives the very bytes."),
     "serve": Entry("bedcli.serve", "serve", "The pages of an adopted works, on this machine or for several."),
     "owner": Entry("bedcli.owner", "owner", "Make an owner, or give one who forgot the password a new one."),
+    "pad-test": Entry("bedcli.pad_test", "pad_test", "Force over depth and hardness H of a bed, before it is made."),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 

@@ -1,0 +1,301 @@
+"""The pad test as JSON and as a sheet for people: every figure with its unit, none finer than it is sure."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedcli.pad_measured import Measured, beside
+from bedwright import __version__, typed
+from bedwright.design.bed_at_size import BedAtSize
+from bedwright.mechanics.base import Base
+from bedwright.mechanics.firmness_rating import OFF
+from bedwright.mechanics.pad import Spot
+from bedwright.mechanics.pad_test import Curve
+from bedwright.mechanics.plain_bed import PlainBed
+from bedwright.mechanics.plain_test import PlainAnswer
+
+Array = NDArray[np.float64]
+FORCES = (210.0, 275.0, 340.0)
+STEP = 10.0  # mm between the lines of the table for people
+NOTHING_MORE = "Predicted from the cards, not measured, and nothing is certified; nothing is said of health or sleep."
+CAUTION = "Before a sample is pressed: hands stay out from under the pad, 1,000 N crushes fingers."
+MEANINGS = {
+    "curve": "the pad's lowest point below the unloaded face, and the force on it, going down and then coming back",
+    "curve_back_from": "index in curve at which coming back begins",
+    "curve_band": "depth, lowest and highest force going down, by the same open figures as the intervals of H",
+    "edge": "the same test with the pad's middle so far from the border of the long side, half way along",
+    "h_secant": "mean of force over depth at 210, 275 and 340 N",
+    "h_tangent": "mean of the slope at 210, 275 and 340 N",
+    "heights": "above the base at the spot; under_pad at the force at_force",
+    "moves": "how far H goes when one open figure goes to its limit: half widths",
+    "residual": "what the equations are left unbalanced by, as a share of the force, at the worst point",
+    "seconds": "time that the test took, intervals in it; neither starting nor reading the works",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeSpot:
+    """A press near the border: how far its middle is from it [mm], and its curve or why there is none."""
+
+    distance: float
+    curve: Curve | str
+
+
+@dataclass(frozen=True, slots=True)
+class BedTest:
+    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot."""
+
+    works: str
+    bed: BedAtSize
+    spot: Spot
+    base: Base
+    cycles: int
+    curve: Curve
+    edge: tuple[EdgeSpot, ...]
+    measured: Measured | None
+    seconds: float
+
+
+def seen(curve: Curve, bed: BedAtSize) -> Any:
+    """A curve with all that the sheet shows; what its model does not give yet is filled in from what it does."""
+    if hasattr(curve, "heights"):
+        return curve
+    names = ("depth", "force", "hardness", "low", "high", "secant_low", "secant_high", "closing_from", "solid_from")
+    known = {name: getattr(curve, name) for name in (*names, "residual", "model", "notes")}
+    low, high = curve.low / curve.hardness.tangent, curve.high / curve.hardness.tangent
+    under = bed.reckoned_height - float(np.interp(FORCES[1], curve.force, curve.depth))
+    return SimpleNamespace(
+        **known,
+        depth_back=curve.depth[::-1],
+        force_back=curve.force[::-1],
+        force_low=curve.force * low,
+        force_high=curve.force * high,
+        moves=[SimpleNamespace(name=name, tangent=move, secant=move) for name, move in curve.moves],
+        heights=SimpleNamespace(untufted=bed.reckoned_height, tufted=bed.height, under_pad=under, at_force=FORCES[1]),
+    )
+
+
+def bed_json(test: BedTest) -> dict[str, Any]:
+    """The test as plain data, floats with six figures."""
+    bed, curve = test.bed, seen(test.curve, test.bed)
+    back = (curve.depth_back, curve.force_back)
+    found: dict[str, Any] = {
+        **_hardness(curve),
+        "base": test.base.words(),
+        "bed": bed.bed.code,
+        "coils_close_from_n": _finite(curve.closing_from),
+        "coils_solid_from_n": _finite(curve.solid_from),
+        "curve": [*_pairs(curve.depth, curve.force), *_pairs(*back)],
+        "curve_back_from": len(curve.depth),
+        "curve_band": [
+            [float(d), float(low), float(high)]
+            for d, low, high in zip(curve.depth, curve.force_low, curve.force_high, strict=True)
+        ],
+        "cycles": test.cycles,
+        "depth_mm_at": {f"{force:g}": depth for force, depth in zip(FORCES, curve.hardness.depths, strict=True)},
+        "edge": [_edge(spot) for spot in test.edge],
+        "face": test.spot.face,
+        "firmness_rating": None,
+        "firmness_rating_reason": OFF,
+        "height_mm": curve.heights.tufted,
+        "heights": {
+            "at_force_n": curve.heights.at_force,
+            "tufted_mm": curve.heights.tufted,
+            "under_pad_mm": curve.heights.under_pad,
+            "untufted_mm": curve.heights.untufted,
+        },
+        "largest_contributor": curve.moves[0].name if curve.moves else None,
+        "meanings": MEANINGS,
+        "measured": _measured(test, curve),
+        "model": curve.model,
+        "moves": [{"name": one.name, "secant": one.secant, "tangent": one.tangent} for one in curve.moves],
+        "notes": [*curve.notes, NOTHING_MORE],
+        "residual": curve.residual,
+        "seconds": test.seconds,
+        "size": bed.size.code,
+        "size_mm": [bed.width, bed.length],
+        "spot_mm": [test.spot.x, test.spot.y],
+        "units": {"depth": "mm", "force": "N", "h": "N/mm", "height": "mm", "moves": "N/mm"},
+        "version": __version__,
+        "works": test.works,
+        "works_revision": bed.works_revision,
+    }
+    rounded = _six(found)
+    assert isinstance(rounded, dict)
+    return rounded
+
+
+def bed_text(test: BedTest) -> str:
+    """The sheet for people."""
+    bed, spot, curve = test.bed, test.spot, seen(test.curve, test.bed)
+    show = typed.show
+    middle = (spot.x, spot.y) == (bed.width / 2, bed.length / 2)
+    where = f"{show(spot.x)} mm across, {show(spot.y)} mm along" + (" (the middle)" if middle else "")
+    pressed = f", pressed {test.cycles} times before" if test.cycles else ""
+    depths = ", ".join(f"{f:g} N at {d:.0f} mm" for f, d in zip(FORCES, curve.hardness.depths, strict=True))
+    sizes = f"{show(bed.width)} x {show(bed.length)} mm, works revision {bed.works_revision}"
+    tall, load = curve.heights, f"{curve.heights.at_force:g} N"
+    facts = [
+        ("bed", f"{bed.bed.code} {bed.bed.name}, {sizes}"),
+        ("pressed", f"face {spot.face}, {where}, base {test.base.words()}{pressed}"),
+        ("H tangent", f"{_span(curve.hardness.tangent, curve.low, curve.high)}   mean slope at 210, 275, 340 N"),
+        (
+            "H secant",
+            f"{_span(curve.hardness.secant, curve.secant_low, curve.secant_high)}   mean force over depth there",
+        ),
+        ("read at", depths),
+        (
+            "height",
+            f"{tall.tufted:.0f} mm at the spot, {tall.untufted:.0f} untufted, {tall.under_pad:.0f} under {load}",
+        ),
+        ("firmness rating", "not given: its formula was not found; see docs/how/pad-test.md"),
+    ]
+    lines = [f"{name:<17}{value}" for name, value in facts]
+    lines += ["", *_table(curve)]
+    if curve.moves:
+        lines += ["", "What moves H most (tangent, secant, N/mm either way; wire and figures at their limits):"]
+        lines += [f"  {one.name:<34}{_plus(one.tangent):>8}{_plus(one.secant):>10}" for one in curve.moves]
+    if test.edge:
+        lines += ["", "Near the border of the long side, half way along (H tangent):"]
+        lines += [f"  {spot.distance:>4.0f} mm   {_edge_words(spot)}" for spot in test.edge]
+    lines += _measured_lines(test, curve)
+    unbalanced = f"Worst point unbalanced by {100 * curve.residual:.1g} % of the force. Model: {curve.model}."
+    return "\n".join([*lines, "", *(f"- {note}" for note in (*curve.notes, unbalanced, CAUTION, NOTHING_MORE))])
+
+
+def plain_json(plain: PlainBed, answer: PlainAnswer, seconds: float) -> dict[str, Any]:
+    """A plain bed's forces as plain data."""
+    found = _six(
+        {
+            "depth_mm": [float(depth) for depth in answer.depth],
+            "force_n": [float(force) for force in answer.force],
+            "foundation_kpa_per_m": plain.foundation * 1e6,
+            "nodes": answer.nodes,
+            "plain": plain.words(),
+            "residual": answer.residual,
+            "seconds": seconds,
+            "springs": "smeared over the plan",
+            "version": __version__,
+        }
+    )
+    assert isinstance(found, dict)
+    return found
+
+
+def plain_text(plain: PlainBed, answer: PlainAnswer) -> str:
+    """A plain bed's forces as a short table."""
+    lines = [
+        f"plain bed  {plain.words()}",
+        f"springs smeared over the plan; springs and layers together {typed.show(plain.foundation * 1e6, 5)} kPa/m",
+        "",
+        f"{'down mm':>10}{'force N':>12}",
+    ]
+    lines += [
+        f"{typed.show(float(d)):>10}{typed.show(float(f), 4):>12}"
+        for d, f in zip(answer.depth, answer.force, strict=True)
+    ]
+    note = f"Worst point unbalanced by {100 * answer.residual:.1g} % of the force, {answer.nodes} points of the plan."
+    return "\n".join([*lines, "", f"- {note}", "- A plain bed tries the sums; it is no bed that anybody makes."])
+
+
+def _hardness(curve: Curve) -> dict[str, Any]:
+    return {
+        "h_secant": curve.hardness.secant,
+        "h_secant_interval": [curve.secant_low, curve.secant_high],
+        "h_tangent": curve.hardness.tangent,
+        "h_tangent_interval": [curve.low, curve.high],
+    }
+
+
+def _edge(spot: EdgeSpot) -> dict[str, Any]:
+    if isinstance(spot.curve, str):
+        return {"from_border_mm": spot.distance, "h_tangent": None, "why_not": spot.curve}
+    return {"from_border_mm": spot.distance, **_hardness(spot.curve)}
+
+
+def _edge_words(spot: EdgeSpot) -> str:
+    if isinstance(spot.curve, str):
+        return f"not known: {spot.curve}"
+    return _span(spot.curve.hardness.tangent, spot.curve.low, spot.curve.high)
+
+
+def _measured(test: BedTest, curve: Any) -> dict[str, Any] | None:
+    if test.measured is None:
+        return None
+    found = beside(test.measured, curve, curve.force_low, curve.force_high)
+    return {
+        "force_apart_n": {f"{force:g}": gap for force, gap in zip(FORCES, found.apart, strict=True)},
+        "h_secant": test.measured.hardness.secant,
+        "h_secant_inside": found.secant_inside,
+        "h_tangent": test.measured.hardness.tangent,
+        "h_tangent_inside": found.tangent_inside,
+        "points": found.points,
+        "points_inside_band": found.inside,
+    }
+
+
+def _measured_lines(test: BedTest, curve: Any) -> list[str]:
+    if test.measured is None:
+        return []
+    found = beside(test.measured, curve, curve.force_low, curve.force_high)
+    h = test.measured.hardness
+    words = {True: "inside", False: "outside"}
+    apart = ", ".join(f"{gap:+.0f} N at {force:g} N" for force, gap in zip(FORCES, found.apart, strict=True))
+    return [
+        "",
+        "Beside the measured test:",
+        f"  H tangent {h.tangent:.1f} N/mm, {words[found.tangent_inside]} the predicted interval",
+        f"  H secant {h.secant:.1f} N/mm, {words[found.secant_inside]} the predicted interval",
+        f"  predicted less measured: {apart}; {found.inside} of {found.points} points inside the band",
+    ]
+
+
+def _table(curve: Any) -> list[str]:
+    """Lines of the curve every STEP mm, as deep as the test went, and the deepest."""
+    depths = [*np.arange(STEP, float(curve.depth[-1]) - 0.2 * STEP, STEP), float(curve.depth[-1])]
+    order = np.argsort(curve.depth_back)
+    lines = [f"{'down mm':>10}{'N':>8}{'low to high':>16}{'N coming back':>16}"]
+    for depth in depths:
+        force, low, high = (
+            float(np.interp(depth, curve.depth, of)) for of in (curve.force, curve.force_low, curve.force_high)
+        )
+        back = float(np.interp(depth, np.asarray(curve.depth_back)[order], np.asarray(curve.force_back)[order]))
+        half = min((side for side in (high - force, force - low) if side > 0), default=0.0)
+        span = f"{typed.show(low, 3, interval=half)} to {typed.show(high, 3, interval=half)}"
+        shown = typed.show(force, 3, interval=half)
+        lines.append(f"{depth:>10.0f}{shown:>8}{span:>16}{typed.show(back, 3, interval=half):>16}")
+    return lines
+
+
+def _span(value: float, low: float, high: float) -> str:
+    """A figure and its interval [N/mm], none finer than the first figure of the interval's narrower half."""
+    half = min((side for side in (high - value, value - low) if side > 0), default=0.0)
+    show = typed.show
+    return f"{show(value, 3, interval=half)} N/mm, {show(low, 3, interval=half)} to {show(high, 3, interval=half)}"
+
+
+def _plus(half: float) -> str:
+    return f"± {abs(half):.2f}" if abs(half) >= 0.005 else "< 0.01"
+
+
+def _pairs(depth: Array, force: Array) -> list[list[float]]:
+    return [[float(d), float(f)] for d, f in zip(depth, force, strict=True)]
+
+
+def _finite(value: float) -> float | None:
+    return float(value) if np.isfinite(value) else None
+
+
+def _six(value: Any) -> Any:
+    if isinstance(value, float):
+        return float(f"{value:.6g}")
+    if isinstance(value, list | tuple):
+        return [_six(item) for item in value]
+    if isinstance(value, dict):
+        return {key: _six(item) for key, item in value.items()}
+    return value

@@ -1,0 +1,288 @@
+"""`bedwright pad-test`: what the pad of EN 1957 would read on a bed of a works, or on a plain bed said in one line."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+from time import perf_counter
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from bedcli.truth import examined
+from bedwright import typed
+from bedwright.errors import BedwrightError, CardRefused, Fault, FaultsFound, NotUnderstood
+
+if TYPE_CHECKING:
+    from bedcli.pad_sheet import BedTest, EdgeSpot
+    from bedwright.design.bed_at_size import BedAtSize
+    from bedwright.mechanics.base import Base
+    from bedwright.mechanics.pad_test import Curve, Spot
+    from bedwright.works.works import Works
+
+T = TypeVar("T")
+FROM_BORDER = (0.0, 50.0, 100.0, 200.0)
+"""Distances [mm] of the pad's middle from the border of the long side, with --edge."""
+MOST_CYCLES = 1000
+MOST_DEPTHS = 200
+DEEPEST = 400.0  # mm
+LONGEST_LIST = 4000  # characters
+SHOWN_CODES = 20
+
+
+@click.command(name="pad-test")
+@click.argument("works", type=click.Path(path_type=Path), required=False)
+@click.argument("bed", required=False)
+@click.option("--size", help="A size card's code, or the size itself: 150x200 (cm), 1500x2000 (mm), 4'6 x 6'3.")
+@click.option(
+    "--spot", metavar="X,Y", help="Middle of the pad from the head's left corner [mm]; else the bed's middle."
+)
+@click.option("--face", default="A", show_default=True, help="The face that is up: A or B.")
+@click.option(
+    "--base", "base_words", default="solid", show_default=True,
+    help='"solid", "slats 65 mm gap 55 mm bend 12 N/mm" or "sprung 40 kPa/m".',
+)  # fmt: skip
+@click.option("--cycles", default="0", help="Presses before the one that is read (conditioning).")
+@click.option("--edge", is_flag=True, help="Press 0, 50, 100 and 200 mm from the border of the long side too.")
+@click.option(
+    "--measured", type=click.Path(path_type=Path), metavar="FILE",
+    help="Your own test as CSV, depth [mm] and force [N] going down, to set beside it.",
+)  # fmt: skip
+@click.option("--plain", metavar="WORDS", help="A plain bed instead of WORKS BED: see docs/how/pad-test.md.")
+@click.option("--depths", default="", metavar="LIST", help="With --plain: depths as 10,20,40 [mm].")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def pad_test(
+    works: Path | None,
+    bed: str | None,
+    size: str | None,
+    spot: str | None,
+    face: str,
+    base_words: str,
+    cycles: str,
+    edge: bool,
+    measured: Path | None,
+    plain: str | None,
+    depths: str,
+    as_json: bool,
+) -> None:
+    """Predict the pad test of BED in WORKS: force over depth, hardness H, and how sure that is.
+
+    H is the mean slope at 210, 275 and 340 N, as tangent and as secant; both are always named, since the two differ.
+    A test to EN 1957 lies on a solid base. The figures are predicted from the cards; nothing here is measured, and
+    nothing is certified. How to read them, and how to measure what the cards leave open: docs/how/pad-test.md.
+    """
+    if plain is not None:
+        if works is not None or size is not None or spot is not None:
+            raise click.UsageError("--plain says the whole bed: leave WORKS, BED, --size and --spot out")
+        _plain(plain, depths, as_json)
+        return
+    if works is None or bed is None:
+        raise click.UsageError("name WORKS and BED, or say a plain bed with --plain")
+    if depths:
+        raise click.UsageError("--depths goes with --plain; the test of a bed goes by force, to 1000 N")
+    from bedcli.pad_sheet import bed_json, bed_text
+
+    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, measured)
+    click.echo(json.dumps(bed_json(test), indent=2, sort_keys=True, ensure_ascii=False) if as_json else bed_text(test))
+
+
+def _plain(words: str, depths: str, as_json: bool) -> None:
+    from bedcli.pad_sheet import plain_json, plain_text
+    from bedwright.mechanics.plain_bed import plain_bed
+    from bedwright.mechanics.plain_test import plain_pad_test
+
+    faults: list[Fault] = []
+    found = _kept(lambda: plain_bed(words), "", faults)
+    asked = _depths(depths, faults)
+    if faults or found is None:
+        raise FaultsFound(faults)
+    start = perf_counter()
+    answer = plain_pad_test(found, asked)
+    seconds = perf_counter() - start
+    if as_json:
+        click.echo(json.dumps(plain_json(found, answer, seconds), indent=2, sort_keys=True))
+    else:
+        click.echo(plain_text(found, answer))
+
+
+def _depths(text: str, faults: list[Fault]) -> list[float]:
+    """The depths of --depths, in the order typed; one fault for each that does not do."""
+    if len(text) > LONGEST_LIST or text.count(",") >= MOST_DEPTHS:
+        faults.append(Fault(says=f"more than {MOST_DEPTHS} depths", remedy="ask for fewer", field="--depths"))
+        return []
+    found = []
+    for part in text.split(",") if text.strip() else ("10", "20", "40", "60", "80"):
+        depth = _kept(lambda part=part: typed.length_mm(part, bare="mm"), "--depths", faults)  # type: ignore[misc]
+        if depth is not None and not 0 < depth <= DEEPEST:
+            says = f"a depth of {depth:g} mm is outside 0 to {DEEPEST:g} mm"
+            faults.append(Fault(says=says, remedy="give depths above 0", field="--depths"))
+        elif depth is not None:
+            found.append(depth)
+    return found
+
+
+def _tested(
+    path: Path,
+    code: str,
+    size: str | None,
+    spot: str | None,
+    face: str,
+    base_words: str,
+    cycles: str,
+    edge: bool,
+    measured: Path | None,
+) -> BedTest:
+    """The bed of the works, pressed as asked. Raises FaultsFound with all that was asked wrongly."""
+    from bedcli.pad_measured import read_measured
+    from bedcli.pad_sheet import BedTest, EdgeSpot
+    from bedwright.mechanics.base import base
+
+    faults: list[Fault] = []
+    found_base = _kept(lambda: base(base_words), "--base", faults)
+    presses, up = _cycles(cycles, faults), _face(face, faults)
+    pressed = None if measured is None else _kept(lambda: read_measured(measured), "--measured", faults)
+    works = _works(path)
+    bed = _bed(works, code, size, faults)
+    where = None if bed is None else _spot(bed, spot, up, faults)
+    if faults or bed is None or where is None or found_base is None:
+        raise FaultsFound(faults)
+    _refuse_what_does_not_fit(works, bed)
+    start = perf_counter()
+    curve = _curve(works, bed, where, found_base, presses)
+    seconds = perf_counter() - start
+    spots: list[EdgeSpot] = []
+    for distance in FROM_BORDER if edge else ():
+        there = replace(where, x=distance, y=bed.length / 2)
+        try:
+            spots.append(EdgeSpot(distance, _curve(works, bed, there, found_base, presses)))
+        except BedwrightError as error:
+            spots.append(EdgeSpot(distance, str(error)))
+    return BedTest(works.about.name, bed, where, found_base, presses, curve, tuple(spots), pressed, seconds)
+
+
+def _curve(works: Works, bed: BedAtSize, spot: Spot, base: Base, cycles: int) -> Curve:
+    from bedwright.mechanics.pad_test import Tolerances, pad_test
+
+    rule = works.rule
+    off = Tolerances(rule("turns_tolerance"), rule("wire_diameter_tolerance") / 100)
+    return pad_test(bed, spot, tolerances=off)
+
+
+def _kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:
+    """What read gives, or None with its faults kept under the option's name."""
+    try:
+        return read()
+    except NotUnderstood as error:
+        faults.append(replace(error.fault, field=option))
+    except FaultsFound as error:
+        for fault in error.faults:
+            inside = ", ".join(part for part in (fault.card, fault.field) if part and f"--{part}" != option)
+            faults.append(replace(fault, card=option, field=inside) if option else fault)
+    return None
+
+
+def _cycles(text: str, faults: list[Fault]) -> int:
+    try:
+        value = typed.number(text)
+    except NotUnderstood as error:
+        faults.append(replace(error.fault, field="--cycles"))
+        return 0
+    if not (0 <= value <= MOST_CYCLES and value == int(value)):
+        says = f"is no whole number from 0 to {MOST_CYCLES}"
+        faults.append(Fault(says=says, remedy="give how often it was pressed before", value=text, field="--cycles"))
+        return 0
+    return int(value)
+
+
+def _works(path: Path) -> Works:
+    """The works, without a grave fault; else every fault is told and the command ends with 1, as a run does."""
+    found = examined(path)
+    if found.works is None or found.grave:
+        _refuse([str(fault) for fault in found.grave])
+    assert found.works is not None
+    return found.works
+
+
+def _refuse_what_does_not_fit(works: Works, bed: BedAtSize) -> None:
+    from bedwright.design.fit import fit
+
+    grave = [str(fault) for fault in fit(works, bed) if fault.grave]
+    if grave:
+        _refuse(grave)
+
+
+def _refuse(faults: list[str]) -> None:
+    for fault in faults:
+        click.echo(fault, err=True)
+    click.echo("Nothing was pressed. Put right what is named and ask again.", err=True)
+    raise click.exceptions.Exit(1)
+
+
+def _bed(works: Works, code: str, size: str | None, faults: list[Fault]) -> BedAtSize | None:
+    from bedwright.design.buildup import bed_at_size
+    from bedwright.works.beds import Size
+
+    card = works.beds.get(code)
+    if card is None:
+        known = _listed([one.code for one in works.beds])
+        faults.append(Fault(says="is no bed of this works", remedy=known, value=code[:60], field="BED"))
+    known = _listed([one.code for one in works.sizes])
+    if size is None:
+        faults.append(Fault(says="--size is missing", remedy=f"{known}, or give it as 150x200"))
+        return None
+    found: Size | None = works.sizes.get(size)
+    if found is None:
+        try:
+            width, length = typed.size_mm(size)
+            same = (one for one in works.sizes if abs(one.width - width) < 0.5 and abs(one.length - length) < 0.5)
+            found = next(same, None) or Size.make(code=f"{width:.0f}x{length:.0f}", width=width, length=length)
+        except NotUnderstood as error:
+            says = f"is no size of this works and {error.fault.says}"
+            faults.append(Fault(says=says, remedy=f"{known}; or {error.fault.remedy}", value=size[:60], field="--size"))
+        except CardRefused as error:
+            faults += [replace(fault, card="--size") for fault in error.faults]
+    return None if card is None or found is None else bed_at_size(works, card, found)
+
+
+def _listed(codes: list[str]) -> str:
+    more = f" and {len(codes) - SHOWN_CODES} more" if len(codes) > SHOWN_CODES else ""
+    return f"there are {', '.join(codes[:SHOWN_CODES])}{more}" if codes else "there is none on its cards"
+
+
+def _face(text: str, faults: list[Fault]) -> str:
+    up = text.strip().upper()
+    if up not in ("A", "B"):
+        faults.append(Fault(says="is no face", remedy="write A or B", value=text[:60], field="--face"))
+    return up
+
+
+def _spot(bed: BedAtSize, text: str | None, up: str, faults: list[Fault]) -> Spot | None:
+    from bedwright.mechanics.pad_test import Spot
+
+    before = len(faults)
+    if up == "B" and bed.bed.faces == 1:
+        faults.append(Fault(says=f"bed {bed.bed.code} has one face", remedy="leave it A", value=up, field="--face"))
+    if text is None:
+        return Spot(bed.width / 2, bed.length / 2, up) if len(faults) == before else None
+    parts = text.split(",")
+    how = "write across and along from the head's left corner, as 750,1000 [mm]"
+    if len(parts) != 2:
+        faults.append(Fault(says="is not two lengths", remedy=how, value=text[:60], field="--spot"))
+        return None
+    x, y = (_kept(lambda part=part: _place(part), "--spot", faults) for part in parts)  # type: ignore[misc]
+    if x is None or y is None:
+        return None
+    if not (0 <= x <= bed.width and 0 <= y <= bed.length):
+        says = f"{x:g}, {y:g} mm is off bed {bed.bed.code} of {bed.width:g} x {bed.length:g} mm"
+        remedy = f"give 0 to {bed.width:g} across and 0 to {bed.length:g} along"
+        faults.append(Fault(says=says, remedy=remedy, field="--spot"))
+    return Spot(x, y, up) if len(faults) == before else None
+
+
+def _place(text: str) -> float:
+    """A place [mm] that may be off the bed on the left or above: then it is said so, and not that it cannot be read."""
+    plain = text.strip()
+    minus = plain[:1] in {"-", "\u2212"}
+    return -typed.length_mm(plain[1:], bare="mm") if minus else typed.length_mm(plain, bare="mm")
