@@ -20,10 +20,14 @@ Indices = NDArray[np.int32]
 AROUND = 32  # nodes on each ring near the pad
 INNER_RINGS = 10  # to where the fine rings begin
 # Radii of the fine rings, as shares of the pad's radius: 141 to 256 mm for the pad of 355 mm. Pressure and slope change
-# most within 30 mm of the pad's edge, on both sides of it.
-FINE = tuple(r / 177.5 for r in (141, 150, 157, 163, 168.5, 173, 176.2, 178.8, 183, 190, 198, 208, 221, 237, 256))
+# most within 30 mm of the pad's edge, on both sides of it. The two rings at the edge are 1 mm apart: a membrane of
+# short reach leaves the pad at the inner one, and falls as exp(-distance / reach) from there.
+FINE = tuple(
+    r / 177.5
+    for r in (141, 150, 157, 162.5, 167, 170.8, 173.8, 175.8, 177, 178, 181.5, 188, 197, 208, 221, 237, 256)
+)
 BEGIN_FINE = 130 / 177.5
-GROWTH, FARTHEST_STEP = 0.22, 110.0  # of the step between rings beyond; and its greatest [mm] at the pad's edge
+GROWTH, FARTHEST_STEP = 0.19, 110.0  # of the step between rings beyond; and its greatest [mm] at the pad's edge
 
 
 @dataclass(frozen=True, slots=True)
