@@ -13,9 +13,14 @@ Point = tuple[float, float]
 def diameter_at(coil: Coil, share: float) -> float:
     """Mean diameter [mm] at a share 0 (bottom) to 1 (top) of the height; for drawing, not for reckoning.
 
-    A cone stands on its large end. Hourglass-parabolic follows a parabola, the others straight lines.
+    A cone stands on its large end. Hourglass-parabolic follows a parabola, the others straight lines;
+    a table goes straight from diameter to diameter.
     """
     end = coil.end_diameter
+    if coil.diameters:
+        place = share * (len(coil.diameters) - 1)
+        below = min(int(place), len(coil.diameters) - 2)
+        return coil.diameters[below] + (coil.diameters[below + 1] - coil.diameters[below]) * (place - below)
     middle = coil.middle_diameter if coil.middle_diameter is not None else end
     away = abs(2 * share - 1)
     if coil.profile == "cone":
@@ -33,8 +38,7 @@ def side_view(coil: Coil, height: float, steps: int = 10) -> tuple[Point, ...]:
     lie in the two end rings, so the live turns fill the height.
     """
     turns = max(1, round(coil.live_turns * 2) / 2)
-    half = coil.end_diameter / 2
-    top = (coil.middle_diameter or coil.end_diameter) / 2 if coil.profile == "cone" else half
+    half, top = diameter_at(coil, 0.0) / 2, diameter_at(coil, 1.0) / 2
     points = [(-half, 0.0), (half, 0.0)]
     count = int(turns * steps)
     for index in range(1, count):

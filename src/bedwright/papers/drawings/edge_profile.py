@@ -6,13 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from bedwright.papers.drawings.axes import FIGURES, Axes, axes, lines, ruled
-from bedwright.papers.drawings.svg import GREY, INDIGO, INK, LINE, PALE, SMALLEST, THIN, Drawing, text_width
+from bedwright.papers.drawings.rows import Cell, ruled_rows
+from bedwright.papers.drawings.rows import height as rows_height
+from bedwright.papers.drawings.svg import GREY, INDIGO, INK, LINE, PALE, THIN, Drawing
 from bedwright.papers.drawings.words import cut, decimals, finite
 from bedwright.papers.typeset import Raw
 from bedwright.typed import show
-
-SIZE = 2.3
-_ROW = 3.9
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,7 +42,7 @@ def edge_profile(
     centre = next((one for one in readings if one.distance is None), None)
     rows = [*near, *([centre] if centre else [])]
     drawing = Drawing(width, height, f"{quantity} from the border inwards, against the centre")
-    tall = _ROW * len(rows) + 6.6
+    tall = rows_height(len(rows)) + 1.0
     words = cut(quantity, width - 14, 2.4, 1)[0]
     on = axes(
         (0.0, max((one.distance or 0.0 for one in near), default=0.0) or 200.0),
@@ -59,7 +58,8 @@ def edge_profile(
         drawing.line(*(on.at(one.distance or 0.0, one.value) for one in near), stroke=INDIGO, width=0.45)
     for one in near:
         _interval(drawing, on.across.at(one.distance or 0.0), one, on)
-    _rows(drawing, rows, centre, unit, height - tall)
+    body = [_cells(one, centre, unit) for one in rows]
+    ruled_rows(drawing, ("from the border", "value", "may lie between", "of the centre"), body, height - tall)
     return drawing.svg()
 
 
@@ -83,23 +83,7 @@ def _interval(drawing: Drawing, x: float, one: Reading, on: Axes) -> None:
     drawing.circles([(x, on.up.at(one.value))], 0.85, fill=INDIGO, width=0)
 
 
-def _rows(drawing: Drawing, rows: Sequence[Reading], centre: Reading | None, unit: str, y: float) -> None:
-    """Distance, value, interval, share of the centre [%], under each other behind a pair of rules."""
-    heads = (("from the border", ""), ("value", ""), ("may lie between", ""), ("of the centre", ""))
-    table = [heads, *(_cells(one, centre, unit) for one in rows)]
-    ends, size = _columns(table, drawing.width)
-    for index, cells in enumerate(table):
-        base = y + 2.4 if index == 0 else y + 2.8 + _ROW * index
-        for (words, beside), x in zip(cells, ends, strict=True):
-            weight, fill, small = (600, INDIGO, 0.92) if index == 0 else (400, INK, 1.0)
-            drawing.text(x, base, words, size=size * small, anchor="end", weight=weight, fill=fill, unit=beside)
-        if index > 0:
-            drawing.line((0, base + 1.0), (drawing.width, base + 1.0), stroke=PALE, width=THIN)
-    for line in (y + 3.4, y + 4.1):
-        drawing.line((0, line), (drawing.width, line), stroke=INDIGO, width=THIN)
-
-
-Cells = tuple[tuple[str, str], ...]
+Cells = tuple[Cell, ...]
 
 
 def _cells(one: Reading, centre: Reading | None, unit: str) -> Cells:
@@ -115,19 +99,3 @@ def _cells(one: Reading, centre: Reading | None, unit: str) -> Cells:
         (f"{one.low:.{places}f} to {one.high:.{places}f}", unit),
         (share, "%" if share else ""),
     )
-
-
-def _columns(table: Sequence[Cells], width: float) -> tuple[list[float], float]:
-    """Right ends of the columns [mm], what is left of the width shared out between them; and the size of letters."""
-    size = SIZE
-    while True:
-        wide = [
-            max(text_width(a, size) * 1.03 + text_width(b, size) for a, b in column)
-            for column in zip(*table, strict=True)
-        ]
-        left = width - 1.0 - sum(wide)
-        if left >= 3 * 1.5 or size <= SMALLEST:
-            break
-        size -= 0.1
-    ends = [0.5 + sum(wide[: index + 1]) + max(left, 0.0) / 3 * index for index in range(len(wide))]
-    return ends, size
