@@ -145,8 +145,49 @@ WORDS: dict[str, Word] = _table(
     Word("strip_row", "row", "coil row that carries the strip: 0 outside the first, 1 on the second", 0, 1),
     Word("stiff_rows", "rows", "outer rows made of the stiffer coil", 0, 6, (1, 2)),
     Word("rods", "each", "how many edge rods: top and bottom make 2", 0, 4, (1, 2)),
-    Word("first_row", "row", "first row of the zone, counted from the head, 1 on", 1, 400),
-    Word("last_row", "row", "last row of the zone", 1, 400),
+    Word("first_row", "row", "first row of the zone, counted from the head, 1 on; empty for the first", 1, 400),
+    Word("last_row", "row", "last row of the zone; empty for the last", 1, 400),
+    Word("first_column", "column", "first coil across, from the left with the head up; empty for the first", 1, 400),
+    Word("last_column", "column", "last coil across of the zone; empty for the last", 1, 400),
+    Word(
+        "per_place", "each", "coils in one place of the lattice: 1, or 4 small ones two by two, 9 three by three", 1, 9
+    ),
+    Word(
+        "lacing_tie",
+        "N/mm",
+        "pull between two coils laced side by side for each mm that one stands lower: press one coil of a unit with no "
+        "other load, weigh what its neighbour lifts",
+        0,
+        50,
+        (0.1, 3),  # plausible, from memory
+    ),
+    Word(
+        "ring_bending",
+        "N/mm",
+        "pull on one of three end rings tied in a row for each mm that it stands out of line with the others (EI/p3): "
+        "weigh it on a strip of rings cut from a unit",
+        0,
+        50,
+        (0.05, 1),  # plausible, from memory
+    ),
+    Word(
+        "glue_tie",
+        "N/mm",
+        "pull of one glued contact for each mm that two pockets slide along each other: hold one of two glued pockets, "
+        "load the other",
+        0,
+        20,
+        (0.01, 0.5),  # plausible, from memory
+    ),
+    Word(
+        "cloth_hold",
+        "N/mm",
+        "how fast a pocket's cloth takes over the coil's force when its top is pulled up: force over lift, first mm of "
+        "one pocket on a spring balance",
+        0.1,
+        500,
+        (2, 30),  # plausible, from memory
+    ),
     # materials
     Word("thickness", "mm", "thickness as supplied, unloaded", 0.05, 300, (0.2, 150), "t"),
     Word("density", "kg/m3", "mass of one cubic metre", 5, 2000, (15, 120), "", ("grade density",)),

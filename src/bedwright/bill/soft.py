@@ -22,7 +22,8 @@ def unit_soft(works: Works, unit: UnitAtSize, group: str, times: int = 1, name: 
         piece = (times, unit.pocket_strip_height, unit.pocket_strip_length)
         how = (
             f"height pocket {shown(card.pocket_height or 0.0)} + head {shown(unit.lattice.head)} + weld "
-            f"{shown(works.rule('pocket_cloth_seam'))}; length {unit.count} pockets x pi x {shown(unit.lattice.head)}"
+            f"{shown(works.rule('pocket_cloth_seam'))}; length "
+            + " + ".join(f"{count} pockets x pi x {shown(size)}" for count, size in unit.pockets)
         )
         rows.append(area_row(group, cloth, f"pocket cloth{of}", piece, how))
     if card.glue is not None and unit.glue_spots:

@@ -5,6 +5,8 @@ Sizes in mm. A number here is either from a card or worked out from cards by des
 
 from __future__ import annotations
 
+import math
+from collections import Counter
 from dataclasses import dataclass
 
 from bedwright.design.lattice import Lattice
@@ -26,22 +28,47 @@ class ChainLine:
 
 @dataclass(frozen=True, slots=True)
 class CoilGroup:
-    """Coils of one kind in a unit: the coil, its wire, how many, and the rows (1-based, inclusive) they stand in."""
+    """Coils of one kind in a unit: the coil, its wire, how many, and in words where they stand (1-based, inclusive).
+
+    per_place: the most of them that share one place of the lattice.
+    """
 
     coil: Coil
     wire: Wire
     count: int
     where: str
+    per_place: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class PlacedCoil:
+    """One coil where it stands: x, y of its axis [mm] from the unit's outer corner at the head, left; its place.
+
+    row, column: place of the lattice, 0-based; across, along: room that it has, pitch to pitch [mm].
+    """
+
+    x: float
+    y: float
+    coil: str
+    row: int
+    column: int
+    across: float
+    along: float
+    stiff: bool
 
 
 @dataclass(frozen=True, slots=True)
 class UnitAtSize:
-    """A spring unit at size: lattice, coils by kind, outer sizes [mm], lacing, glue spots."""
+    """A spring unit at size: lattice, coils by kind, outer sizes [mm], lacing, glue spots.
+
+    place_coils: code of the coil at each place, by row and column; place_counts: how many of them stand there.
+    """
 
     card: Unit
     lattice: Lattice
     groups: tuple[CoilGroup, ...]
-    row_coils: tuple[str, ...]
+    place_coils: tuple[tuple[str, ...], ...]
+    place_counts: tuple[tuple[int, ...], ...]
     edge_coil: str | None
     stiff_rows: int
     width: float
@@ -58,17 +85,46 @@ class UnitAtSize:
 
     @property
     def count(self) -> int:
-        """All coils of the unit."""
-        return self.lattice.count
+        """All coils of the unit; more than the lattice has places where several stand in one."""
+        return sum(map(sum, self.place_counts))
 
     def coil_at(self, row: int, column: int) -> str:
         """Code of the coil at a row and column, both 0-based."""
-        if self.edge_coil is not None and self.is_stiff(row, column):
-            return self.edge_coil
-        return self.row_coils[row]
+        return self.place_coils[row][column]
+
+    def per_place_at(self, row: int, column: int) -> int:
+        """How many coils stand at a row and column, both 0-based: 1, 4 or 9."""
+        return self.place_counts[row][column]
+
+    @property
+    def pockets(self) -> tuple[tuple[int, float], ...]:
+        """(how many, size in the plan [mm]) of the pockets of each size, the largest first."""
+        counts: Counter[int] = Counter(count for row in self.place_counts for count in row)
+        return tuple((counts[one] * one, self.lattice.head / math.isqrt(one)) for one in sorted(counts))
+
+    def standing(self) -> tuple[PlacedCoil, ...]:
+        """Every coil of the unit, place by place; several in one place stand in a square of their own."""
+        lattice = self.lattice
+        found = []
+        for row, counts in enumerate(self.place_counts):
+            y = lattice.head / 2 + row * lattice.pitch_along
+            for column, count in enumerate(counts):
+                x = lattice.row_start(row) + column * lattice.pitch_across
+                side = math.isqrt(count)
+                across, along = lattice.pitch_across / side, lattice.pitch_along / side
+                stiff = self.is_stiff(row, column)
+                found += [
+                    PlacedCoil(
+                        x + (i - (side - 1) / 2) * across, y + (j - (side - 1) / 2) * along,
+                        self.place_coils[row][column], row, column, across, along, stiff,
+                    )
+                    for j in range(side)
+                    for i in range(side)
+                ]  # fmt: skip
+        return tuple(found)
 
     def is_stiff(self, row: int, column: int) -> bool:
-        """Whether a place lies in the stiff outer rows."""
+        """Whether a place lies in the stiff outer rows, row and column 0-based."""
         last = self.lattice.row_counts[row] - 1
         depth = min(row, self.lattice.along - 1 - row, column, last - column)
         return depth < self.stiff_rows

@@ -56,7 +56,7 @@ def size_chain(
 def _layer_line(works: Works, size: Size, layer: LayerAtSize) -> ChainLine:
     if isinstance(layer.part, UnitAtSize):
         lattice = layer.part.lattice
-        how = f"{lattice.across} across, {lattice.along} rows = {lattice.count} mini coils"
+        how = f"{lattice.across} across, {lattice.along} rows = {_places(layer.part)} mini coils"
     else:
         under = works.rule("unit_under_label")
         how = f"space {size.width - under:g} x {size.length - under:g} + {works.rule('filling_oversize'):g}"
@@ -67,6 +67,12 @@ def _layer_line(works: Works, size: Size, layer: LayerAtSize) -> ChainLine:
         layer.length,
         layer.built_thickness * layer.count,
     )
+
+
+def _places(unit: UnitAtSize) -> str:
+    """How many coils the lattice holds; its places apart where several coils stand in one."""
+    places = unit.lattice.count
+    return f"{places}" if unit.count == places else f"{places} places, with several coils in some: {unit.count}"
 
 
 def _height_sum(
@@ -92,7 +98,7 @@ def _unit_lines(works: Works, unit: UnitAtSize, edge: EdgeAtSize | None) -> list
         ChainLine("space for the unit", how, unit.space_width, unit.space_length),
         ChainLine(
             f"unit {unit.card.code}",
-            f"{lattice.across} across, {lattice.along} rows = {lattice.count}: (n - 1) x pitch "
+            f"{lattice.across} across, {lattice.along} rows = {_places(unit)}: (n - 1) x pitch "
             f"{lattice.pitch_across:g} / {lattice.pitch_along:.4g} + head {lattice.head:.4g}",
             unit.width,
             unit.length,

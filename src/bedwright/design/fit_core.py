@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from bedwright.design.bed_at_size import BedAtSize, UnitAtSize
+import math
+
+from bedwright.design.bed_at_size import BedAtSize, CoilGroup, EdgeAtSize, UnitAtSize
 from bedwright.design.part_fault import part_fault
 from bedwright.errors import Fault
 from bedwright.works.materials import Filling
-from bedwright.works.springs import Coil
+from bedwright.works.springs import UnitZone
 from bedwright.works.works import Works
 
 
@@ -39,25 +41,56 @@ def _unit(works: Works, bed: BedAtSize, unit: UnitAtSize) -> list[Fault]:
         )  # fmt: skip
         return faults
     for zone in card.zones:
-        if zone.last_row > unit.lattice.along:
-            faults.append(
-                part_fault(
-                    bed, card, "zones", zone.last_row,
-                    f"zone {zone.position} ends at row {zone.last_row}, and the unit has {unit.lattice.along} rows",
-                    "end the zone at the last row of the smallest size, or give this size a unit of its own",
-                    grave=zone.first_row > unit.lattice.along,
-                )
-            )  # fmt: skip
+        faults += _zone(bed, unit, zone)
     for group in unit.groups:
-        faults += _coil(works, bed, unit, group.coil, group.wire.diameter)
+        faults += _coil(works, bed, unit, group)
     return faults
 
 
-def _coil(works: Works, bed: BedAtSize, unit: UnitAtSize, coil: Coil, wire_diameter: float) -> list[Fault]:
-    card = unit.card
+def _zone(bed: BedAtSize, unit: UnitAtSize, zone: UnitZone) -> list[Fault]:
+    """Zones that reach beyond this size, and small coils where an edge is tied."""
+    faults = []
+    lattice = unit.lattice
+    for what, first, last, there in (
+        ("row", zone.first_row, zone.last_row, lattice.along),
+        ("column", zone.first_column, zone.last_column, lattice.across),
+    ):
+        if max(first or 1, last or 1) > there:
+            reach = f"ends at {what} {last}" if last is not None else f"begins at {what} {first}"
+            faults.append(
+                part_fault(
+                    bed, unit.card, "zones", last if last is not None else first,
+                    f"zone {zone.position} {reach}, and the unit has {there} {what}s",
+                    f"end the zone at the last {what} of the smallest size, or give this size a unit of its own",
+                    grave=(first or 1) > there,
+                )
+            )  # fmt: skip
+    if zone.per_place > 1 and unit is bed.unit and bed.edge is not None and _several_at_the_edge(unit, bed.edge):
+        faults.append(
+            part_fault(
+                bed, unit.card, "zones", zone.per_place,
+                f"zone {zone.position} has {zone.per_place} coils in places that the rod or strip is clipped to, and "
+                "clips are counted by place",
+                "let the zone end inside the edge, or count the clips yourself",
+                grave=False,
+            )
+        )  # fmt: skip
+    return faults
+
+
+def _several_at_the_edge(unit: UnitAtSize, edge: EdgeAtSize) -> bool:
+    """Whether a rod or strip is clipped to places of several coils; they are in square rows only."""
+    ring = edge.card.strip_row or 0
+    counts = unit.place_counts
+    sides = [count for row in counts for count in (row[ring], row[-1 - ring])]
+    return edge.loops > 0 and max(*counts[ring], *counts[-1 - ring], *sides) > 1
+
+
+def _coil(works: Works, bed: BedAtSize, unit: UnitAtSize, group: CoilGroup) -> list[Fault]:
+    card, coil, wire_diameter = unit.card, group.coil, group.wire.diameter
     faults = []
     widest = coil.widest + wire_diameter
-    room = min(card.pitch_across, card.pitch_along)
+    room = min(card.pitch_across, card.pitch_along) / math.isqrt(group.per_place)
     if card.construction == "pocket":
         room -= works.rule("clearance_pocket")
         if coil.heat == "whole unit":

@@ -6,11 +6,12 @@ Counts follow end ring plus lacing, or pocket pitch (common practice, no source)
 from __future__ import annotations
 
 import math
-from collections import Counter
 from dataclasses import replace
+from itertools import pairwise
 
-from bedwright.design.bed_at_size import CoilGroup, EdgeAtSize, RailPiece, UnitAtSize
+from bedwright.design.bed_at_size import EdgeAtSize, RailPiece, UnitAtSize
 from bedwright.design.lattice import Lattice, nested, square
+from bedwright.design.zones import Counts, groups, places, with_stiff_rows
 from bedwright.works.springs import Coil, Edge, Unit, Wire
 from bedwright.works.works import Works
 
@@ -54,13 +55,14 @@ def unit_at_size(works: Works, unit: Unit, width: float, length: float, edge: Ed
     """The unit that goes into width x length [mm], with stiff rows if the edge asks for them."""
     lattice = lattice_of(works, unit, width, length)
     stiff = edge if edge is not None and edge.form == "stiff rows" else None
-    row_coils = _row_coils(unit, lattice.along)
+    coils, counts = places(unit, lattice)
     lines, line_length = _lacing(unit, lattice)
     draft = UnitAtSize(
         card=unit,
         lattice=lattice,
         groups=(),
-        row_coils=row_coils,
+        place_coils=coils,
+        place_counts=counts,
         edge_coil=stiff.coil if stiff else None,
         stiff_rows=int(stiff.stiff_rows or 0) if stiff else 0,
         width=lattice.width,
@@ -71,54 +73,17 @@ def unit_at_size(works: Works, unit: Unit, width: float, length: float, edge: Ed
         lacing_lines=lines,
         lacing_line_length=line_length,
         lacing_wire=works.wires[unit.lacing_wire] if unit.lacing_wire else None,
-        glue_spots=_glue_spots(unit, lattice),
+        glue_spots=0,
         pocket_strip_height=_pocket_strip_height(works, unit),
-        pocket_strip_length=_pocket_strip_length(works, unit, lattice),
+        pocket_strip_length=0.0,
     )
-    return _with_groups(works, draft)
-
-
-def _row_coils(unit: Unit, rows: int) -> tuple[str, ...]:
-    codes = [unit.coil] * rows
-    for zone in sorted(unit.zones, key=lambda zone: zone.position):
-        for row in range(zone.first_row - 1, min(zone.last_row, rows)):
-            codes[row] = zone.coil
-    return tuple(codes)
-
-
-def _with_groups(works: Works, unit: UnitAtSize) -> UnitAtSize:
-    counts: Counter[str] = Counter()
-    for row, in_row in enumerate(unit.lattice.row_counts):
-        for column in range(in_row):
-            counts[unit.coil_at(row, column)] += 1
-    groups = []
-    for code in sorted(counts):
-        coil = works.coils[code]
-        groups.append(CoilGroup(coil, works.wires[coil.wire], counts[code], _where(unit, code)))
-    return replace(unit, groups=tuple(groups))
-
-
-def _where(unit: UnitAtSize, code: str) -> str:
-    """Where the coils of a kind stand; a kind may be that of the stiff rows and of inner rows at once."""
-    if unit.edge_coil is None:
-        return _rows_in_words(unit.row_coils, code)
-    inner = f"{_rows_in_words(unit.row_coils, code)} inside the stiff rows" if code in unit.row_coils else ""
-    return " and ".join(part for part in ("stiff outer rows" if code == unit.edge_coil else "", inner) if part)
-
-
-def _rows_in_words(row_coils: tuple[str, ...], code: str) -> str:
-    rows = [number + 1 for number, coil in enumerate(row_coils) if coil == code]
-    if len(rows) == len(row_coils):
-        return "all rows"
-    spans = []
-    start = last = rows[0] if rows else 0
-    for row in rows[1:]:
-        if row != last + 1:
-            spans.append((start, last))
-            start = row
-        last = row
-    spans.append((start, last))
-    return "rows " + ", ".join(f"{first}-{final}" if first != final else f"{first}" for first, final in spans)
+    made = with_stiff_rows(draft)
+    return replace(
+        made,
+        groups=groups(works, made, coils),
+        glue_spots=_glue_spots(unit, lattice, made.place_counts),
+        pocket_strip_length=_pocket_strip_length(made),
+    )
 
 
 def _lacing(unit: Unit, lattice: Lattice) -> tuple[int, float]:
@@ -133,14 +98,24 @@ def _lacing(unit: Unit, lattice: Lattice) -> tuple[int, float]:
     return 2 * (lattice.across - 1), lattice.length
 
 
-def _glue_spots(unit: Unit, lattice: Lattice) -> int:
-    """Contacts between neighbouring strings (rows) that carry glue: one a coil in a square unit, two if nested."""
+def _glue_spots(unit: Unit, lattice: Lattice, counts: Counts | None = None) -> int:
+    """Contacts between neighbouring strings (rows) that carry glue: one a coil in a square unit, two if nested.
+
+    Where coils stand k by k in one place there are k (k - 1) more inside it, and k + m - gcd(k, m) towards m by m in
+    the next row: pairs of equal shares of one pitch that face each other (derived).
+    counts: coils of each place, one where it is left out.
+    """
     if unit.construction != "pocket" or unit.glue_pattern == "none" or unit.origin == "bought":
         return 0
     contacts = 0
-    for row in range(lattice.along - 1):
-        here, there = lattice.row_counts[row], lattice.row_counts[row + 1]
-        contacts += min(here, there) if not lattice.nested else 2 * min(here, there) - (1 if here == there else 0)
+    if lattice.nested:
+        for here, there in pairwise(lattice.row_counts):
+            contacts += 2 * min(here, there) - (1 if here == there else 0)
+    else:
+        whole = counts or tuple((1,) * count for count in lattice.row_counts)
+        fine = [[math.isqrt(count) for count in row] for row in whole]
+        contacts = sum(side * (side - 1) for row in fine for side in row)
+        contacts += sum(k + m - math.gcd(k, m) for pair in pairwise(fine) for k, m in zip(*pair, strict=True))
     return contacts if unit.glue_pattern == "every contact" else (contacts + 1) // 2
 
 
@@ -152,14 +127,14 @@ def _pocket_strip_height(works: Works, unit: Unit) -> float:
     return unit.pocket_height + head_size(works, unit) + works.rule("pocket_cloth_seam")
 
 
-def _pocket_strip_length(works: Works, unit: Unit, lattice: Lattice) -> float:
+def _pocket_strip_length(unit: UnitAtSize) -> float:
     """Cloth round all pockets [mm]: two sides of a pocket laid flat are half the pocket's girth each.
 
     Each pocket takes pi x pitch / 2 of the folded string, and the cloth is folded double.
     """
-    if unit.construction != "pocket" or unit.origin == "bought":
+    if unit.card.construction != "pocket" or unit.card.origin == "bought":
         return 0.0
-    return lattice.count * math.pi * head_size(works, unit)
+    return sum(count * math.pi * size for count, size in unit.pockets)
 
 
 def coils_round(lattice: Lattice, inside: int) -> int:

@@ -133,20 +133,45 @@ class Coil(Card):
 
 
 class UnitZone(Row):
-    """Rows of the unit, counted from the head, that take another coil."""
+    """Places of the unit that take another coil: rows counted from the head, columns from the left with the head up.
+
+    Empty ends are open: a zone without columns runs across the whole unit, one without rows along it. Where zones lie
+    over each other, the later position counts.
+    """
 
     SHEET = "unit_zones"
 
     position: int = measure("position")
-    first_row: int = measure("first_row")
-    last_row: int = measure("last_row")
+    first_row: int | None = measure("first_row", None)
+    last_row: int | None = measure("last_row", None)
+    first_column: int | None = measure("first_column", None)
+    last_column: int | None = measure("last_column", None)
     coil: str = refer("coil", says="coil of this zone")
+    per_place: int = measure("per_place", 1)
 
     @model_validator(mode="after")
-    def _rows_in_order(self) -> Self:
-        if self.last_row < self.first_row:
-            raise ValueError(f"last_row {self.last_row} is before first_row {self.first_row}")
+    def _holds(self) -> Self:
+        faults = []
+        for what in ("row", "column"):
+            first, last = getattr(self, f"first_{what}"), getattr(self, f"last_{what}")
+            if first is not None and last is not None and last < first:
+                faults.append(f"last_{what} {last} is before first_{what} {first}")
+        if {self.first_row, self.last_row, self.first_column, self.last_column} == {None}:
+            faults.append("first_row and all other ends are empty: a zone is a part of the unit, not all of it")
+        if self.per_place not in (1, 4, 9):
+            faults.append(
+                f"per_place is {self.per_place}, and coils stand singly, two by two (4) or three by three (9)"
+            )
+        if faults:
+            raise ValueError("; ".join(faults))
         return self
+
+    def covers(self, row: int, column: int) -> bool:
+        """Whether a place lies in the zone; row and column count from 0."""
+        rows = (self.first_row or 1) - 1 <= row and (self.last_row is None or row < self.last_row)
+        return (
+            rows and (self.first_column or 1) - 1 <= column and (self.last_column is None or column < self.last_column)
+        )
 
 
 class Unit(Card):
@@ -174,6 +199,10 @@ class Unit(Card):
         "which contacts between strings carry glue", "none"
     )
     glue_per_spot: float = measure("glue_per_spot", 0.0)
+    lacing_tie: float | None = measure("lacing_tie", None)
+    ring_bending: float | None = measure("ring_bending", None)
+    glue_tie: float | None = measure("glue_tie", None)
+    cloth_hold: float | None = measure("cloth_hold", None)
     sheet_cloth: str | None = refer("cloth", default=None, says="cloth glued over top and bottom of the unit")
     unit_height: float | None = measure("unit_height", None)
     areal_mass: float | None = measure("areal_mass", None)
@@ -183,7 +212,7 @@ class Unit(Card):
     pack_count: int | None = measure("pack_count", None)
     least_height: float | None = measure("least_height", None)
     carbon: str | None = refer("carbon", default=None, says="carbon factor of a bought unit")
-    zones: tuple[UnitZone, ...] = rows("zones of other coils, by rows from the head")
+    zones: tuple[UnitZone, ...] = rows("zones of other coils, by rows from the head and columns from the left")
 
     @model_validator(mode="after")
     def _construction_holds(self) -> Self:
@@ -203,9 +232,22 @@ class Unit(Card):
             faults.append("glue is empty, and the glue pattern asks for it")
         if self.origin == "bought" and (self.unit_height is None or self.areal_mass is None):
             faults.append("a bought unit needs unit_height and areal_mass from its supplier")
+        faults += self._tie_faults()
+        if any(zone.per_place > 1 for zone in self.zones) and (self.construction, self.layout) != ("pocket", "square"):
+            faults.append("zones have several coils in one place, and only pocket units in square rows can")
         if faults:
             raise ValueError("; ".join(faults))
         return self
+
+    def _tie_faults(self) -> list[str]:
+        """Ties that a unit of this construction does not have."""
+        pocket = self.construction == "pocket"
+        wrong = ("lacing_tie", "ring_bending") if pocket else ("glue_tie", "cloth_hold")
+        kind = "a pocket unit has no lacing" if pocket else "an open-coil unit has no pockets"
+        faults = [f"{name} is filled, and {kind}; leave it empty" for name in wrong if getattr(self, name) is not None]
+        if pocket and self.glue_tie is not None and self.glue_pattern == "none" and self.origin == "made":
+            faults.append("glue_tie is filled, and glue_pattern is none")
+        return faults
 
 
 class Edge(Card):

@@ -117,21 +117,23 @@ def coils_in(bed: BedAtSize, band: Band) -> tuple[StandingCoil, ...]:
     by_code = {group.coil.code: group for group in unit.groups}
     row = unit.lattice.along // 2
     height = (band.top - band.bottom) / band.copies
-    start = (bed.width - unit.width) / 2 + unit.lattice.row_start(row)
+    start = (bed.width - unit.width) / 2
     found = []
+    cut = [one for one in unit.standing() if one.row == row]
+    first = {one.column: min(other.y for other in cut if other.column == one.column) for one in cut}
     for copy in range(band.copies):
-        for column in range(unit.lattice.row_counts[row]):
-            group = by_code[unit.coil_at(row, column)]
+        for one in (one for one in cut if one.y == first[one.column]):
+            group = by_code[one.coil]
             found.append(
                 StandingCoil(
-                    x=start + column * unit.lattice.pitch_across,
+                    x=start + one.x,
                     bottom=band.bottom + copy * height,
                     height=height,
                     coil=group.coil,
                     wire=group.wire.diameter,
                     pocketed=unit.card.construction == "pocket",
-                    stiff=unit.edge_coil is not None and unit.is_stiff(row, column),
-                    pitch=unit.lattice.pitch_across,
+                    stiff=one.stiff,
+                    pitch=one.across,
                 )
             )
     return tuple(found)

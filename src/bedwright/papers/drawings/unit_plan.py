@@ -38,13 +38,9 @@ def _unit(drawing: Drawing, bed: BedAtSize, corner: Point, scale: float) -> None
     ox, oy = corner[0] + (bed.width - unit.width) / 2 / scale, corner[1] + (bed.length - unit.length) / 2 / scale
     _edge(drawing, bed, corner, scale)
     _lacing(drawing, bed, (ox, oy), scale)
-    columns: dict[int, int] = defaultdict(int)
     places: dict[tuple[str, bool], list[Point]] = defaultdict(list)
-    for x, y, row in unit.lattice.positions():
-        column = columns[row]
-        columns[row] += 1
-        stiff = unit.edge_coil is not None and unit.is_stiff(row, column)
-        places[unit.coil_at(row, column), stiff].append((ox + x / scale, oy + y / scale))
+    for one in unit.standing():
+        places[one.coil, one.stiff].append((ox + one.x / scale, oy + one.y / scale))
     order = [group.coil.code for group in unit.groups]
     by_code = {group.coil.code: group for group in unit.groups}
     for (code, stiff), centres in sorted(places.items()):
