@@ -27,6 +27,8 @@ def accepted_by_hand() -> float:
 
 
 EXPECTED: dict[str, tuple[float, float]] = {
+    # own tripwire: tests/mechanics/test_measured_ties.py turns back lattices that were solved densely
+    "lacing_tie": (0.46, 0.005),
     "landed": (landed_by_hand(), 0.005),
     "one_coil": (0.271473, 0.01 * 0.271473),  # finite elements (book fe-coils), 1 % asked
     "sampling_plan": (accepted_by_hand(), 0.05),

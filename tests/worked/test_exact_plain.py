@@ -15,6 +15,7 @@ from scipy.linalg import solve_banded
 from bedwright.errors import OutsideRange
 from bedwright.mechanics.closed_forms import flat_punch, sphere_on_columns
 from bedwright.mechanics.exact_plain import exact_forces, exact_press, face
+from bedwright.mechanics.hardness import hardness
 from bedwright.mechanics.pad import Protocol
 from bedwright.mechanics.plain_bed import PlainBed, plain_bed
 
@@ -121,6 +122,18 @@ def test_a_flat_sharp_pad_is_a_flat_punch() -> None:
     press = exact_press(plain, 20, flat)
     assert press.contact_radius == 177.5
     assert press.force == pytest.approx(flat_punch(plain.foundation, 300, 177.5, 20), rel=1e-9)
+
+
+def test_a_flat_board_reads_the_tangent_of_the_pad_and_a_higher_secant() -> None:
+    # docs/how/pad-test.md says so of a board with the pad's edge
+    depths = np.linspace(0.5, 120, 100)
+    for text in (PUBLISHED["P1"][0], "springs 0.1 N/mm square 55 mm, layer 20 kPa 50 mm, tension 100 N/m, 1500x2000"):
+        pad, board = (
+            hardness(depths, np.array(exact_forces(plain_bed(text), depths.tolist(), protocol)))
+            for protocol in (Protocol(), Protocol(face_radius=1e9))
+        )
+        assert board.tangent == pytest.approx(pad.tangent, rel=0.01)
+        assert 1.15 < board.secant / pad.secant < 1.35
 
 
 def test_little_tension_comes_to_none() -> None:
