@@ -10,14 +10,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedcli.pad_measured import Measured, beside
+from bedcli.pad_plain import six_figures
 from bedwright import __version__, typed
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.mechanics.base import Base
 from bedwright.mechanics.firmness_rating import OFF
 from bedwright.mechanics.pad import Spot
 from bedwright.mechanics.pad_test import Curve
-from bedwright.mechanics.plain_bed import PlainBed
-from bedwright.mechanics.plain_test import PlainAnswer
 
 Array = NDArray[np.float64]
 FORCES = (210.0, 275.0, 340.0)
@@ -125,7 +124,7 @@ def bed_json(test: BedTest) -> dict[str, Any]:
         "works": test.works,
         "works_revision": bed.works_revision,
     }
-    rounded = _six(found)
+    rounded = six_figures(found)
     assert isinstance(rounded, dict)
     return rounded
 
@@ -166,41 +165,6 @@ def bed_text(test: BedTest) -> str:
     lines += _measured_lines(test, curve)
     unbalanced = f"Worst point unbalanced by {100 * curve.residual:.1g} % of the force. Model: {curve.model}."
     return "\n".join([*lines, "", *(f"- {note}" for note in (*curve.notes, unbalanced, CAUTION, NOTHING_MORE))])
-
-
-def plain_json(plain: PlainBed, answer: PlainAnswer, seconds: float) -> dict[str, Any]:
-    """A plain bed's forces as plain data."""
-    found = _six(
-        {
-            "depth_mm": [float(depth) for depth in answer.depth],
-            "force_n": [float(force) for force in answer.force],
-            "foundation_kpa_per_m": plain.foundation * 1e6,
-            "nodes": answer.nodes,
-            "plain": plain.words(),
-            "residual": answer.residual,
-            "seconds": seconds,
-            "springs": "smeared over the plan",
-            "version": __version__,
-        }
-    )
-    assert isinstance(found, dict)
-    return found
-
-
-def plain_text(plain: PlainBed, answer: PlainAnswer) -> str:
-    """A plain bed's forces as a short table."""
-    lines = [
-        f"plain bed  {plain.words()}",
-        f"springs smeared over the plan; springs and layers together {typed.show(plain.foundation * 1e6, 5)} kPa/m",
-        "",
-        f"{'down mm':>10}{'force N':>12}",
-    ]
-    lines += [
-        f"{typed.show(float(d)):>10}{typed.show(float(f), 4):>12}"
-        for d, f in zip(answer.depth, answer.force, strict=True)
-    ]
-    note = f"Worst point unbalanced by {100 * answer.residual:.1g} % of the force, {answer.nodes} points of the plan."
-    return "\n".join([*lines, "", f"- {note}", "- A plain bed tries the sums; it is no bed that anybody makes."])
 
 
 def _hardness(curve: Curve) -> dict[str, Any]:
@@ -289,13 +253,3 @@ def _pairs(depth: Array, force: Array) -> list[list[float]]:
 
 def _finite(value: float) -> float | None:
     return float(value) if np.isfinite(value) else None
-
-
-def _six(value: Any) -> Any:
-    if isinstance(value, float):
-        return float(f"{value:.6g}")
-    if isinstance(value, list | tuple):
-        return [_six(item) for item in value]
-    if isinstance(value, dict):
-        return {key: _six(item) for key, item in value.items()}
-    return value

@@ -89,7 +89,7 @@ def pad_test(
 
 
 def _plain(words: str, depths: str, as_json: bool) -> None:
-    from bedcli.pad_sheet import plain_json, plain_text
+    from bedcli.pad_plain import made_ready, plain_json, plain_text
     from bedwright.mechanics.plain_bed import plain_bed
     from bedwright.mechanics.plain_test import plain_pad_test
 
@@ -98,6 +98,7 @@ def _plain(words: str, depths: str, as_json: bool) -> None:
     asked = _depths(depths, faults)
     if faults or found is None:
         raise FaultsFound(faults)
+    made_ready()
     start = perf_counter()
     answer = plain_pad_test(found, asked)
     seconds = perf_counter() - start
@@ -136,6 +137,7 @@ def _tested(
 ) -> BedTest:
     """The bed of the works, pressed as asked. Raises FaultsFound with all that was asked wrongly."""
     from bedcli.pad_measured import read_measured
+    from bedcli.pad_plain import made_ready
     from bedcli.pad_sheet import BedTest, EdgeSpot
     from bedwright.mechanics.base import base
 
@@ -149,6 +151,7 @@ def _tested(
     if faults or bed is None or where is None or found_base is None:
         raise FaultsFound(faults)
     _refuse_what_does_not_fit(works, bed)
+    made_ready()
     start = perf_counter()
     curve = _curve(works, bed, where, found_base, presses)
     seconds = perf_counter() - start
