@@ -203,11 +203,7 @@ def _break_line(drawing: Drawing, view: _View, height: float) -> None:
         return
     x, top = view.at(view.first, height)
     bottom = view.at(view.first, 0)[1]
-    waves = 7
-    step = (bottom - top + 4) / waves
-    d = f"M{x:.2f} {top - 2:.2f}" + f"q1.1 {step / 4:.2f} 0 {step / 2:.2f}t0 {step / 2:.2f}" * waves
-    drawing.path(d, stroke=PAPER, width=1.4)
-    drawing.path(d, stroke=GREY, width=0.18)
+    drawing.break_line(x, top - 2, bottom + 2)
 
 
 def _marks(bed: BedAtSize, view: _View) -> list[tuple[Point, str, str]]:

@@ -139,6 +139,14 @@ class Drawing:
         else:
             self.text((x0 + x1) / 2, y0 - 0.9, words, size=size, anchor="middle", unit=unit, halo=True)
 
+    def break_line(self, x: float, top: float, bottom: float, *, before: bool = True) -> None:
+        """A waved line down the paper where a drawing is broken off; paper covers what reaches over it."""
+        step = (bottom - top) / 7
+        side = 1.1 if before else -1.1
+        d = f"M{x:.2f} {top:.2f}" + f"q{side} {step / 4:.2f} 0 {step / 2:.2f}t0 {step / 2:.2f}" * 7
+        self.path(d, stroke=PAPER, width=1.4)
+        self.path(d, stroke=GREY, width=0.18)
+
     def svg(self) -> Raw:
         """The drawing as SVG text."""
         w, h = number(self.width), number(self.height)
@@ -237,9 +245,9 @@ def labels(
 
 
 def _label_lines(words: str, lighter: str, width: float, size: float) -> list[tuple[str, bool]]:
-    found = [(line, False) for line in wrapped(words, width, size)]
+    found = [(line, False) for line in wrapped(printable(words)[0], width, size)]
     if lighter:
-        found += [(line, True) for line in wrapped(lighter, width, size)]
+        found += [(line, True) for line in wrapped(printable(lighter)[0], width, size)]
     return found
 
 
