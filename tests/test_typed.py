@@ -145,6 +145,8 @@ def test_a_bare_length_takes_the_unit_of_its_box() -> None:
         ("13½ SWG", 2.1845, "SWG"),
         ("13 AWG", 1.829, "AWG"),
         ("13 American steel-wire", 2.3241, "American steel wire"),
+        ("16 US steel wire", 1.5875, "American steel wire"),
+        ("19 uswg", 1.0414, "American steel wire"),
         ("0.1 in", 2.54, "in"),
     ],
 )

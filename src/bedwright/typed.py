@@ -35,7 +35,10 @@ _MM_PER = {
 # BS 3737:1964 (withdrawn), thousandths of a millimetre as printed; half gauges are not in it: midpoint by convention.
 _SWG_UM = {5: 5385, 6: 4877, 7: 4470, 8: 4064, 9: 3658, 10: 3251, 11: 2946, 12: 2642, 13: 2337, 14: 2032, 15: 1829}
 _SWG_UM |= {16: 1626, 17: 1422, 18: 1219, 19: 1016, 20: 914}
-_STEEL_WIRE_INCH = {12: Fraction(1055, 10000), 13: Fraction(915, 10000)}  # from memory
+# American steel-wire gauge, ten-thousandths of an inch, as three gauge pages print it alike (book steel-wire-gauge).
+_STEEL_WIRE = {5: 2070, 6: 1920, 7: 1770, 8: 1620, 9: 1483, 10: 1350, 11: 1205, 12: 1055, 13: 915, 14: 800, 15: 720}
+_STEEL_WIRE |= {16: 625, 17: 540, 18: 475, 19: 410, 20: 348}
+_STEEL_WIRE_INCH = {gauge: Fraction(size, 10000) for gauge, size in _STEEL_WIRE.items()}
 _AWG_UM = {13: 1829}  # the one value seen
 _SWG_NAMES = ("swg", "s.w.g.", "isw", "imperial standard wire gauge", "standard wire gauge")
 _STEEL_WIRE_NAMES = ("us steel wire", "us steel wire gauge", "american steel wire", "american steel wire gauge", "uswg")
@@ -81,8 +84,8 @@ def length_mm(text: str, *, bare: str | None = None) -> float:
 def wire_diameter(text: str) -> WireDiameter:
     """A typed wire diameter: "2.2 mm", "13 1/2 SWG", "0.0915 in", or a bare number under 5, read as mm.
 
-    SWG after BS 3737:1964 (withdrawn), half gauges at the midpoint by convention; of the American steel-wire gauge
-    (12 and 13, from memory) and AWG (13) only those few are known here. A gauge number without its system is refused:
+    SWG after BS 3737:1964 (withdrawn), half gauges at the midpoint by convention; American steel-wire gauge 5 to 20
+    (book `steel-wire-gauge`); of AWG only 13 is known here. A gauge number without its system is refused:
     the systems differ by a tenth in diameter, which is near half in stiffness. Raises NotUnderstood.
     """
     tidy = _tidy(text)
@@ -104,7 +107,7 @@ def wire_diameter(text: str) -> WireDiameter:
         return WireDiameter(_finite(_swg(value, text), text), "SWG", "bs-3737")
     if unit in _STEEL_WIRE_NAMES:
         inches = _listed(value, _STEEL_WIRE_INCH, "American steel-wire gauge", text)
-        return WireDiameter(_finite(inches * Fraction(254, 10), text), "American steel wire", "from-memory")
+        return WireDiameter(_finite(inches * Fraction(254, 10), text), "American steel wire", "steel-wire-gauge")
     if unit in _AWG_NAMES:
         microns = _listed(value, {g: Fraction(um) for g, um in _AWG_UM.items()}, "AWG", text)
         return WireDiameter(_finite(microns / 1000, text), "AWG", "awg")

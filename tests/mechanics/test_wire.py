@@ -17,7 +17,10 @@ def test_greatest_strength_between_sizes_lies_between_theirs() -> None:
     here = strength("SM", 2.2)
     assert here.greatest is not None
     assert 1930 < here.greatest < 1960
-    assert strength("A227", 2.2).greatest is None
+    hard = strength("A227", 2.2)
+    assert hard.greatest is not None and "between listed sizes of class I" in hard.how
+    assert 220 * 6.894757 < hard.least < 227 * 6.894757 and 253 * 6.894757 < hard.greatest < 261 * 6.894757
+    assert strength("A228", 2.2).greatest is None
 
 
 def test_thinner_wire_is_stronger() -> None:

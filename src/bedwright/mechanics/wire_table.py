@@ -1,7 +1,9 @@
-"""The strength and tolerance table of EN 10270-1, as facts, for sizes 0.50 to 10.0 mm.
+"""The strength and tolerance table of EN 10270-1, for sizes 0.50 to 10.0 mm, and that of ASTM A227, as facts.
 
 EN 10270-1, patented cold drawn unalloyed spring steel wire. DM is as strong as SM and DH as SH at these sizes; SL
 starts at 1.00 mm. The upper limit of SM at 1.00 mm is printed as 2220 and as 2250; its neighbours support 2220.
+ASTM A227, hard drawn wire, class I: the sizes read of a wire maker's table; they are sizes of the American steel-wire
+gauge, printed to a thousandth of an inch.
 """
 
 from __future__ import annotations
@@ -67,6 +69,22 @@ _ROWS = """
 """
 
 
+_A227 = """
+0.041 255-293
+0.048 248-286
+0.054 243-279
+0.062 237-272
+0.072 232-266
+0.080 227-261
+0.092 220-253
+0.106 216-248
+0.162 200-230
+0.192 192-221
+0.207 190-218
+"""  # size [in], tensile strength of class I [ksi]
+MM_PER_INCH, MPA_PER_KSI = 25.4, 6.894757
+
+
 @dataclass(frozen=True, slots=True)
 class Listed:
     """One listed size: diameter [mm], tolerance each way [mm], strengths (least, greatest) [MPa] by grade."""
@@ -90,3 +108,15 @@ def _listed(row: str) -> Listed:
 def sizes() -> tuple[Listed, ...]:
     """Every listed size, thinnest first. EN 10270-1."""
     return tuple(_listed(row) for row in _ROWS.split("\n") if row)
+
+
+@cache
+def a227_sizes() -> tuple[tuple[float, float, float], ...]:
+    """(diameter [mm], least, greatest tensile strength [MPa]) of class I by listed size, thinnest first. ASTM A227."""
+    found = []
+    for row in _A227.split("\n"):
+        if row:
+            size, band = row.split()
+            least, greatest = (float(ksi) * MPA_PER_KSI for ksi in band.split("-"))
+            found.append((float(size) * MM_PER_INCH, least, greatest))
+    return tuple(found)
