@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -14,6 +15,7 @@ from bedwright.errors import Fault, FaultsFound, NotUnderstood, OutsideRange
 
 if TYPE_CHECKING:
     from bedwright.mechanics.coil import CoilAnswer
+    from bedwright.mechanics.coil_life import LifeCheck
 
 OPTIONS = {
     "profile": "--profile",
@@ -23,14 +25,18 @@ OPTIONS = {
     "free_height": "--height",
     "wire_diameter": "--wire",
     "grade": "--grade",
+    "diameters": "--diameters",
     "at": "--at",
+    "cycle": "--cycle",
 }
-LONGEST_LIST = 20_000  # characters of --at
+LONGEST_LIST = 20_000  # characters of a list
 UNITS = {"at": "mm", "density": "kg/dm3", "force": "N", "length": "mm", "mass": "g", "rate": "N/mm", "stress": "MPa"}
 MEANINGS = {
     "at_mm": "compression from free",
+    "cycle": "between two compressions from free; stresses corrected, in the turn whose range is widest",
     "coils_close_from_mm": "compression from which coils lie flat",
     "flat_stress_mpa": "smallest coil pressed flat, G d h / (pi D^2)",
+    "may_be_pressed_flat": "without a set, against 0.45 of the least strength; null: too close to call",
     "force_checked": "within the way that finite elements have checked",
     "mass_g": "live turns",
     "rate_n_per_mm": "ends that neither tilt, turn nor shift; at the start of the way",
@@ -41,13 +47,15 @@ MEANINGS = {
 
 
 @click.command()
-@click.option("--profile", help="cylinder, cone, barrel, hourglass-parabolic or hourglass-straight.")
+@click.option("--profile", help="cylinder, cone, barrel, hourglass-parabolic, hourglass-straight or table.")
 @click.option("--end", help="Mean diameter of the large end of a cone, else of both ends [mm].")
 @click.option("--middle", help="Mean diameter of a cone's small end, of the middle of a barrel or hourglass [mm].")
 @click.option("--turns", help="Live turns: those that give way.")
 @click.option("--height", help="Free height of the live turns, wire centre to wire centre [mm].")
 @click.option("--wire", help='Wire diameter: 2.2 (mm), "2.2 mm", "13 1/2 SWG".')
 @click.option("--grade", default="SM", show_default=True, help="SL SM DM SH DH (EN 10270-1) or A227 A228 A229.")
+@click.option("--diameters", default="", help="A table: mean diameters at equal steps of the live turns [mm].")
+@click.option("--cycle", default="", help="Two compressions from free, as 0,60: fatigue of the wire between them [mm].")
 @click.option("--at", "at", default="", help="Compressions from free, as 10,25,40 [mm].")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def coil(
@@ -58,6 +66,8 @@ def coil(
     height: str | None,
     wire: str | None,
     grade: str,
+    diameters: str,
+    cycle: str,
     at: str,
     as_json: bool,
 ) -> None:
@@ -65,12 +75,17 @@ def coil(
 
     Mean diameters are to the wire's centre; lengths alone are millimetres, or say "3 in", "7.5 cm". `barrel` and
     `hourglass-straight` have straight sides (a double cone). Stress is the closed form 8 F D/(pi d^3) in the largest
-    coil still free; the corrected one has the curvature factor too. Nothing here is certified.
+    coil still free; the corrected one has the curvature factor too. A `table` takes --diameters and needs no --end.
+    Nothing here is certified.
     """
     from bedwright.mechanics.coil import coil_answer, compression_faults, graded_coil
+    from bedwright.mechanics.coil_life import life_check
     from bedwright.mechanics.coil_shape import longest_way
 
     faults: list[Fault] = []
+    table = _read_list("diameters", diameters, faults)
+    if profile == "table" and end is None and table:
+        end = str(table[0])
     readers: dict[str, tuple[str | None, Callable[[str], float]]] = {
         "end_diameter": (end, _length),
         "middle_diameter": (middle, _length),
@@ -88,18 +103,23 @@ def coil(
             continue
         elif (value := _read(field, text, reader, faults)) is not None:
             sizes[field] = value
-    compressions = _read_list(at, faults)
+    compressions, ends = _read_list("at", at, faults), _read_list("cycle", cycle, faults)
+    if cycle.strip() and (len(ends) != 2 or ends[0] > ends[1]):
+        faults.append(Fault(says=f"{cycle!r} is no cycle", remedy="give two, the lower one first", field="--cycle"))
     if len(sizes) < len(readers) or profile is None:
         raise FaultsFound([*faults, *_faults_of_the_rest(profile, grade, sizes)])
     try:
-        shape = graded_coil(profile, grade=grade, **sizes)
+        shape = graded_coil(profile, grade=grade, diameters=table, **sizes)
     except FaultsFound as error:
         raise FaultsFound([*faults, *map(_at_option, error.faults)]) from None
-    faults += map(_at_option, compression_faults(compressions, longest_way(shape)))
+    solid = longest_way(shape)
+    faults += map(_at_option, compression_faults(compressions, solid))
+    faults += [replace(_at_option(fault), field="--cycle") for fault in compression_faults(ends, solid)]
     if faults:
         raise FaultsFound(faults)
     answer = coil_answer(shape, grade, compressions)
-    click.echo(json.dumps(_as_json(answer), indent=2, sort_keys=True) if as_json else _as_text(answer))
+    life = life_check(shape, grade, *ends) if ends else None
+    click.echo(json.dumps(_as_json(answer, life), indent=2, sort_keys=True) if as_json else _as_text(answer, life))
 
 
 def _wire(text: str) -> float:
@@ -125,15 +145,15 @@ def _read(field: str, text: str, reader: Callable[[str], float], faults: list[Fa
     return None
 
 
-def _read_list(text: str, faults: list[Fault]) -> tuple[float, ...]:
-    """The compressions of --at; one fault for each that cannot be read."""
+def _read_list(field: str, text: str, faults: list[Fault]) -> tuple[float, ...]:
+    """The lengths of a list; one fault for each that cannot be read."""
     if not text.strip():
         return ()
     if len(text) > LONGEST_LIST:
         says = f"{len(text)} characters are too long a list"
-        faults.append(Fault(says=says, remedy="ask for fewer compressions at once", field="--at"))
+        faults.append(Fault(says=says, remedy="ask for fewer at once", field=OPTIONS[field]))
         return ()
-    found = [_read("at", part, _length, faults) for part in text.split(",")]
+    found = [_read(field, part, _length, faults) for part in text.split(",")]
     return tuple(value for value in found if value is not None)
 
 
@@ -163,16 +183,17 @@ def _by_options(says: str) -> str:
     return says
 
 
-def _as_json(answer: CoilAnswer) -> dict[str, Any]:
+def _as_json(answer: CoilAnswer, life: LifeCheck | None) -> dict[str, Any]:
     from bedwright.mechanics.coil import STRESS_FORM
-    from bedwright.mechanics.coil_notes import coil_notes
 
     shape, rate = answer.shape, answer.rate
     numbers: dict[str, Any] = {
         "at_mm": [row.compression for row in answer.at],
         "buckling_from_mm": answer.buckling,
         "coils_close_from_mm": answer.closing,
+        "cycle": None if life is None else _life_as_json(life),
         "density_kg_per_dm3": shape.density * 1e6,
+        "flat_stress_corrected_mpa": answer.flat.corrected,
         "flat_stress_mpa": answer.flat_stress,
         "force_checked_to_mm": answer.checked_to,
         "force_n": [row.force for row in answer.at],
@@ -202,11 +223,12 @@ def _as_json(answer: CoilAnswer) -> dict[str, Any]:
         "youngs_modulus_mpa": shape.youngs_modulus,
     }
     words = {
-        "books": ["conical-springs", "en-10270-1", "fe-coils", "love-helix", "shigley-11"],
+        "books": ["conical-springs", "en-10270-1", "fe-coils", "love-helix", "shigley-11", "zimmerli"],
         "force_checked": [row.checked for row in answer.at],
         "grade": answer.grade,
+        "may_be_pressed_flat": answer.flat.may,
         "meanings": MEANINGS,
-        "notes": list(coil_notes(answer)),
+        "notes": _notes(answer, life),
         "profile": shape.profile,
         "strength_from": answer.strength.how,
         "stress_form": STRESS_FORM,
@@ -214,6 +236,32 @@ def _as_json(answer: CoilAnswer) -> dict[str, Any]:
         "version": __version__,
     }
     return {**{key: _six_figures(value) for key, value in numbers.items()}, **words}
+
+
+def _life_as_json(life: LifeCheck) -> dict[str, Any]:
+    cycle = life.cycle
+    return {
+        "coil_diameter_mm": cycle.diameter,
+        "force_n": [cycle.force_low, cycle.force_high],
+        "gerber_factor": _factor(life.gerber.factor),
+        "goodman_factor": _factor(life.goodman.factor),
+        "share_of_set_limit": life.static_share,
+        "stress_corrected_mpa": [cycle.low, cycle.high],
+        "turns_close": cycle.closes,
+    }
+
+
+def _notes(answer: CoilAnswer, life: LifeCheck | None) -> list[str]:
+    """Notes of the coil, then those of its cycle that do not say the same again."""
+    from bedwright.mechanics.coil_notes import coil_notes
+
+    notes = list(coil_notes(answer))
+    return notes if life is None else [*notes, *(n for n in life.notes if n not in notes and n != life.flat.note)]
+
+
+def _factor(value: float) -> float | None:
+    """A factor, None for a coil that does not move: JSON knows no infinity."""
+    return value if math.isfinite(value) else None
 
 
 def _six_figures(value: Any) -> Any:
@@ -226,9 +274,8 @@ def _six_figures(value: Any) -> Any:
     return value
 
 
-def _as_text(answer: CoilAnswer) -> str:
+def _as_text(answer: CoilAnswer, life: LifeCheck | None) -> str:
     from bedwright.mechanics.coil import STRESS_FORM
-    from bedwright.mechanics.coil_notes import coil_notes
 
     rate, shape, strength = answer.rate, answer.shape, answer.strength
     show, unit = typed.show, typed.show_with_unit
@@ -255,4 +302,13 @@ def _as_text(answer: CoilAnswer) -> str:
                 f"{show(row.stress_corrected, 4):>16}{mark}"
             )
         lines += ["", STRESS_FORM.replace("stress_corrected_mpa", "corrected").replace("stress_mpa", "Stress") + "."]
-    return "\n".join([*lines, "", *(f"- {note}" for note in coil_notes(answer))])
+    if life is not None:
+        cycle = life.cycle
+        stresses = (
+            f"{show(cycle.low, 4)} to {show(cycle.high, 4)} MPa, corrected, in the {show(cycle.diameter, 3)} mm coil"
+        )
+        factors = f"Goodman {show(life.goodman.factor, 3)}, Gerber {show(life.gerber.factor, 3)}"
+        lines += ["", f"{'cycle':<18}{stresses if cycle.high > cycle.low else 'the coil does not move'}"]
+        if math.isfinite(life.goodman.factor):
+            lines.append(f"{'fatigue factors':<18}{factors} (plain wire, not peened)")
+    return "\n".join([*lines, "", *(f"- {note}" for note in _notes(answer, life))])

@@ -66,6 +66,34 @@ def test_cylinder_with_or_without_an_equal_middle() -> None:
     assert answer(*cylinder)["rate_n_per_mm"] == pytest.approx(0.10245, rel=0.01)
 
 
+def test_a_table_of_diameters() -> None:
+    rest = ("--turns", "5", "--height", "130", "--wire", "2.2")
+    cone = answer("--profile", "cone", "--end", "75", "--middle", "45", *rest)
+    table = answer("--profile", "table", "--diameters", "75,60,45", *rest)
+    assert table["rate_plain_n_per_mm"] == pytest.approx(0.207972, abs=1e-5)  # closed form of the cone
+    for key in ("rate_n_per_mm", "wire_length_mm", "solid_height_mm", "flat_stress_mpa"):
+        assert table[key] == pytest.approx(cone[key], rel=1e-6), key
+
+
+def test_pressed_flat_and_fatigue_between_two_compressions() -> None:
+    found = answer(*HOURGLASS, "--cycle", "0,40")
+    assert found["may_be_pressed_flat"] is None  # 732.8 MPa (derived), 779 with curvature, against 0.45 x 1727
+    cycle = found["cycle"]
+    assert isinstance(cycle, dict)
+    low, high = cycle["stress_corrected_mpa"]
+    assert low == 0 and high == pytest.approx(190 * 1.036, rel=0.01)  # about 190 plain (derived, book zimmerli)
+    # Goodman through Zimmerli's 241/379 MPa, by hand, along amplitude = mean
+    ultimate = 0.67 * 1727.0
+    endured = 241 / (1 - 379 / ultimate)
+    allowed = endured * ultimate / (ultimate + endured)
+    assert cycle["goodman_factor"] == pytest.approx(allowed / (high / 2), rel=2e-3)
+    assert answer(*HOURGLASS)["cycle"] is None
+    resting = answer(*HOURGLASS, "--cycle", "20,20")["cycle"]
+    assert isinstance(resting, dict) and resting["goodman_factor"] is None
+    lines = run(*HOURGLASS, "--cycle", "0,40").stdout
+    assert "fatigue factors" in lines and lines.count("outside 4 to 12") == 1
+
+
 def test_typed_sizes_and_gauges() -> None:
     plain = answer("--profile", "cylinder", "--end", "60", "--turns", "6", "--height", "200", "--wire", "2.184")
     typed = answer(
@@ -121,6 +149,12 @@ def test_table_for_people() -> None:
             ["--wire: 2.2 mm does not fit the pitch of 2 mm a turn"],
         ),
         ((*HOURGLASS, "--at", "10,130,x"), ["--at: cannot be read", "a compression of 130 mm is outside", "127.8"]),
+        ((*HOURGLASS, "--cycle", "40,10"), ["--cycle: '40,10' is no cycle; give two, the lower one first"]),
+        ((*HOURGLASS, "--cycle", "0,500"), ["--cycle: a compression of 500 mm is outside"]),
+        (
+            ("--profile", "table", "--diameters", "70,x", "--turns", "5", "--height", "130", "--wire", "2"),
+            ["--diameters: cannot be read", "diameters has 1 values"],
+        ),
         ((*HOURGLASS, "--at", ",".join(["1"] * 1001)), ["1001 compressions asked for; ask for 1000 or fewer"]),
         ((*HOURGLASS, "--at", "1," * 11_000), ["22000 characters are too long a list"]),
         (

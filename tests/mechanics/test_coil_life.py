@@ -108,7 +108,7 @@ def test_the_smallest_coil_governs() -> None:
 
 
 def test_an_index_outside_the_books_is_said() -> None:
-    assert "20.5 to 34.1: outside 4 to 12 of the textbook and 4 to 20 of EN 15800" in index_notes(CONE)[0]
+    assert "20.5 to 34.1, outside 4 to 12 of the textbook and 4 to 20 of EN 15800" in index_notes(CONE)[0]
     assert "within 4 to 20" in index_notes(CoilShape("cylinder", 30, 5, 60, 2.0))[0]
     assert index_notes(CoilShape("cylinder", 20, 5, 40, 2.0)) == []
 

@@ -13,6 +13,7 @@ import numpy as np
 
 from bedwright.errors import Fault, FaultsFound
 from bedwright.mechanics.coil_force import checked_compression, force_curve, force_table, free_diameter_at
+from bedwright.mechanics.coil_life import FlatCheck, flat_check
 from bedwright.mechanics.coil_rate import RateInterval, plain_rate, rate_interval
 from bedwright.mechanics.coil_shape import CoilShape, longest_way, mass, solid_height, stations, wire_length
 from bedwright.mechanics.coil_stress import (
@@ -54,7 +55,7 @@ class CoilAnswer:
 
     flat_stress: of the smallest coil pressed flat; set_limit: 0.45 of the least strength; closing: compression at which
     the wire first touches; checked_to: to which finite elements have checked the force; buckling: None for never;
-    residual: worst relative residual behind the forces.
+    flat: whether the smallest coil may be pressed flat without a set; residual: worst relative residual of the forces.
     """
 
     shape: CoilShape
@@ -71,6 +72,7 @@ class CoilAnswer:
     checked_to: float
     flat_stress: float
     set_limit: float
+    flat: FlatCheck
     grown_outside: float
     buckling: float | None
     surge: float
@@ -86,10 +88,12 @@ def graded_coil(
     free_height: float,
     wire_diameter: float,
     grade: str,
+    diameters: tuple[float, ...] = (),
 ) -> CoilShape:
     """A coil [mm] with the elastic constants of its grade, every fault of shape and wire gathered.
 
-    EN 10270-1, or Shigley Table 10-5 for ASTM grades. Raises FaultsFound.
+    diameters: of a coil as a table, at equal steps of its live turns. EN 10270-1, or Shigley Table 10-5 for ASTM
+    grades. Raises FaultsFound.
     """
     faults: list[Fault] = []
     try:
@@ -109,6 +113,7 @@ def graded_coil(
             steel.youngs_modulus,
             steel.shear_modulus,
             steel.density,
+            diameters,
         )
     except FaultsFound as error:
         told = {fault.field for fault in faults}
@@ -147,6 +152,7 @@ def coil_answer(shape: CoilShape, grade: str, compressions: Iterable[float] = ()
         checked_to=checked_compression(shape),
         flat_stress=flat_stress(shape, shape.smallest_diameter),
         set_limit=STATIC_SHARE * strength.least,
+        flat=flat_check(shape, grade),
         grown_outside=grown_outside(shape),
         buckling=buckling_compression(
             shape.free_height, mean_diameter, "both flat", shape.youngs_modulus, shape.shear_modulus

@@ -150,7 +150,10 @@ def index_notes(shape: CoilShape) -> list[str]:
     index = shape.smallest_diameter / shape.wire_diameter, shape.largest_diameter / shape.wire_diameter
     told = f"D/d is {index[0]:.3g}" if index[0] == index[1] else f"D/d is {index[0]:.3g} to {index[1]:.3g}"
     if index[1] > STANDARD_INDEX[1]:
-        return [f"{told}: outside 4 to 12 of the textbook and 4 to 20 of EN 15800, whose limits were not made for it"]
+        return [
+            f"{told}, outside 4 to 12 of the textbook and 4 to 20 of EN 15800: their limits, tolerances and charts do"
+            " not apply; the mechanics does."
+        ]
     if index[1] > TEXTBOOK_INDEX[1]:
-        return [f"{told}: outside 4 to 12 of the textbook, within 4 to 20 of EN 15800"]
+        return [f"{told}, outside 4 to 12 of the textbook, within 4 to 20 of EN 15800."]
     return []

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from bedwright.mechanics.coil import CoilAnswer
+from bedwright.mechanics.coil_life import index_notes
 from bedwright.mechanics.coil_shape import steepest_pitch_angle
 from bedwright.mechanics.wire import ASTM_GRADES
 
-STANDARD_INDEX = (4.0, 20.0)  # EN 15800
 LINEAR_ANGLE, CHECKED_ANGLE = 12.0, 20.0  # degrees: Shigley's linear formula; steepest coil tried by finite elements
 THICKEST_CHECKED, THINNEST_CHECKED = 2.5, 0.9  # mm
 
@@ -39,25 +39,19 @@ def _on_force(answer: CoilAnswer) -> list[str]:
 
 
 def _on_set(answer: CoilAnswer) -> list[str]:
-    if answer.flat_stress > answer.set_limit:
-        return [
-            f"Pressed solid, the smallest coil sees {answer.flat_stress:.4g} MPa, above {answer.set_limit:.4g}"
-            f" (0.45 of the least strength): it takes a set unless it was pressed solid by the maker first."
-        ]
-    return [
-        f"Pressed solid, the smallest coil sees {answer.flat_stress:.4g} MPa, below {answer.set_limit:.4g}"
-        " (0.45 of the least strength)."
-    ]
+    limit = f"{answer.set_limit:.4g} (0.45 of the least strength)"
+    flat = answer.flat
+    seen = f"Pressed solid, the smallest coil sees {flat.stress:.4g} MPa, {flat.corrected:.4g} with curvature"
+    if flat.may is None:
+        return [f"{seen}, against {limit}: too close to call whether it takes a set; press ten coils and measure."]
+    if flat.may:
+        return [f"{seen}, below {limit}: it may be pressed flat without a set."]
+    return [f"{seen}, above {limit}: it takes a set unless it was pressed solid by the maker first."]
 
 
 def _on_range(answer: CoilAnswer) -> list[str]:
-    notes, shape = [], answer.shape
-    largest = shape.largest_diameter / shape.wire_diameter
-    if largest > STANDARD_INDEX[1]:
-        notes.append(
-            f"D/d reaches {largest:.3g}: EN 15800 covers 4 to 20, so its tolerances and charts do not apply;"
-            " the mechanics does."
-        )
+    shape = answer.shape
+    notes = index_notes(shape)
     angle = steepest_pitch_angle(shape)
     if angle > LINEAR_ANGLE:
         tried = "finite elements agree to 20" if angle <= CHECKED_ANGLE else "above 20 it has not been checked"
