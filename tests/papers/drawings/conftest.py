@@ -90,9 +90,16 @@ def path_points(d: str) -> Iterator[tuple[float, float]]:
         yield x, y
 
 
-def read_marks(root: ET.Element) -> Iterator[Box]:
+def read_marks(root: ET.Element, clips: dict[str, Box]) -> Iterator[Box]:
+    """Boxes of all marks; inside a group that is cut off, what is left of them."""
     for mark in root:
-        if mark.tag == f"{SVG}path":
+        if mark.tag == f"{SVG}g":
+            cut = clips[mark.get("clip-path", "")[5:-1]]
+            for one in read_marks(mark, clips):
+                left, top, right, bottom = (max(one[0], cut[0]), max(one[1], cut[1]), *map(min, one[2:], cut[2:]))
+                if left < right and top < bottom:
+                    yield left, top, right, bottom
+        elif mark.tag == f"{SVG}path":
             xs, ys = zip(*path_points(mark.get("d", "")), strict=True)
             yield min(xs), min(ys), max(xs), max(ys)
         elif mark.tag == f"{SVG}rect":
@@ -133,7 +140,8 @@ def seen() -> Callable[[str], Seen]:
         assert "<script" not in svg
         for mark in root.iter():
             assert not [value for value in mark.attrib.values() if re.search(r"\b(nan|inf)\b", value)]
+        clips = {one.get("id", ""): next(read_marks(one, {})) for one in root.iter(f"{SVG}clipPath")}
         found = [read_text(text) for text in root.iter(f"{SVG}text") if text.get("stroke") is None]
-        return Seen(svg, float(width[:-2]), float(height[:-2]), tuple(found), tuple(read_marks(root)))
+        return Seen(svg, float(width[:-2]), float(height[:-2]), tuple(found), tuple(read_marks(root, clips)))
 
     return reading

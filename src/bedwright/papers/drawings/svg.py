@@ -5,7 +5,8 @@ Coordinates: x to the right, y down, in mm of paper. Every drawing carries a tit
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from html import escape
 
 from bedwright.papers.letters import FAMILY, letters, printable, wrapped
@@ -42,6 +43,11 @@ _HATCHES: dict[str, tuple[float, float, str]] = {
     "stop 4": (1.8, 1.8, '<path d="M0 .9H1.8" stroke-width=".16"/>'),
     "stop 5": (2.0, 2.0, '<circle cx="1" cy="1" r=".26"/>'),
     "stop 6": (2.2, 2.2, '<path d="M0 0 2.2 2.2M0 2.2 2.2 0" stroke-width=".13"/>'),
+    "zone 1": (2.0, 2.0, '<path d="M0 2 2 0" stroke-width=".09"/>'),
+    "zone 2": (2.0, 2.0, '<path d="M0 0 2 2" stroke-width=".09"/>'),
+    "zone 3": (1.5, 1.5, '<path d="M0 .75H1.5" stroke-width=".09"/>'),
+    "zone 4": (1.5, 1.5, '<path d="M.75 0V1.5" stroke-width=".09"/>'),
+    "zone 5": (1.2, 1.2, '<circle cx=".6" cy=".6" r=".11"/>'),
     "old": (1.4, 1.4, '<path d="M0 0 1.4 1.4M0 1.4 1.4 0" stroke-width=".3"/>'),
 }
 
@@ -60,6 +66,7 @@ class Drawing:
         self._title = title
         self._marks: list[str] = []
         self._hatches: set[str] = set()
+        self._clips: dict[str, str] = {}
 
     def line(self, *points: Point, stroke: str = INK, width: float = LINE, dash: str = "") -> None:
         """An open line through points."""
@@ -147,10 +154,21 @@ class Drawing:
         self.path(d, stroke=PAPER, width=1.4)
         self.path(d, stroke=GREY, width=0.18)
 
+    @contextmanager
+    def within(self, x: float, y: float, width: float, height: float) -> Iterator[None]:
+        """What is drawn inside this block is cut off at a rectangle."""
+        corner, size = f"{number(x)} {number(y)}", f"{number(width)} {number(height)}"
+        name = "c-" + f"{corner} {size}".replace(" ", "-").replace(".", "_")
+        box = f'<rect x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"/>'
+        self._clips[name] = f'<clipPath id="{name}">{box}</clipPath>'
+        self._marks.append(f'<g clip-path="url(#{name})">')
+        yield
+        self._marks.append("</g>")
+
     def svg(self) -> Raw:
         """The drawing as SVG text."""
         w, h = number(self.width), number(self.height)
-        hatches = "".join(self._hatch(name) for name in sorted(self._hatches))
+        hatches = "".join(self._hatch(name) for name in sorted(self._hatches)) + "".join(self._clips.values())
         title = escape(printable(self._title)[0], quote=True)
         return Raw(
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="img">'
