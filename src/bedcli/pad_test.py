@@ -100,7 +100,10 @@ def _plain(words: str, depths: str, as_json: bool) -> None:
         raise FaultsFound(faults)
     made_ready()
     start = perf_counter()
-    answer = plain_pad_test(found, asked)
+    order = sorted(set(asked))  # deeper and deeper, as the solver goes
+    answer = plain_pad_test(found, order)
+    at = [order.index(depth) for depth in asked]
+    answer = replace(answer, depth=answer.depth[at], force=answer.force[at])
     seconds = perf_counter() - start
     if as_json:
         click.echo(json.dumps(plain_json(found, answer, seconds), indent=2, sort_keys=True))

@@ -69,6 +69,13 @@ def test_plain_bed_as_json() -> None:
     assert found["foundation_kpa_per_m"] == pytest.approx(23.5294, abs=1e-4)
 
 
+def test_depths_in_any_order() -> None:
+    down = answer("--plain", PLAIN, "--depths", "20,80")
+    back = answer("--plain", PLAIN, "--depths", "80,20,80")
+    assert back["depth_mm"] == [80, 20, 80]
+    assert back["force_n"] == [down["force_n"][1], down["force_n"][0], down["force_n"][1]]
+
+
 def test_plain_bed_for_people() -> None:
     result = run("--plain", PLAIN, "--depths", "4 cm, 60")
     assert result.exit_code == 0
@@ -265,6 +272,19 @@ def test_a_works_with_a_fault_is_not_pressed(
     for part in says:
         assert part in result.stderr
     assert "Nothing was pressed" in result.stderr
+
+
+def test_a_supplier_table_that_falls(works: Path, tmp_path: Path) -> None:
+    book = load_workbook(works / "works.xlsx")
+    sheet = book["filling_points"]
+    headings = [str(cell.value).split(" [")[0] for cell in sheet[1]]
+    for position, (compression, stress) in enumerate(((10, 3.0), (40, 2.0), (60, 9.0)), 1):
+        row = {"code": "FOAM", "position": position, "compression": compression, "stress": stress}
+        sheet.append([row.get(heading) for heading in headings])
+    book.save(tmp_path / "edited.xlsx")
+    result = run(tmp_path / "edited.xlsx", "POCKET-1", "--size", "150x200")
+    assert result.exit_code == 1 and result.stdout == ""
+    assert "FOAM" in result.stderr and "the table must rise: 2 kPa at 40 %" in result.stderr
 
 
 def test_no_works(tmp_path: Path) -> None:
