@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bedwright.errors import NotConverged
 from bedwright.mechanics.field import room_for
-from bedwright.mechanics.kernels import Field, columns, conjugate, equilibrium, forces
+from bedwright.mechanics.kernels import Field, columns, conjugate, equilibrium, forces, times
 
 Array = NDArray[np.float64]
 TOLERANCE, MOST_NEWTON = 1e-6, 60
@@ -87,11 +87,20 @@ class Bench:
         columns(field, k, room.pivot, room.lift, room.border, room.own_q)
         touched = (state.depth - field.face - state.u[:, 0] > 0) & (field.touch > 0)
         pull = np.where(touched, field.touch * field.skin, 0.0)
-        right = np.zeros_like(state.u)
-        right[:, 0] = pull
-        du, dq = np.zeros_like(state.u), np.zeros_like(state.q)
-        conjugate(field, k, room, right, np.zeros_like(state.q), du, dq, forcing)
-        return Tangent(float(np.sum(pull) - pull @ du[:, 0]), du, dq)
+        # Asked is how far the bed lags behind a face that goes down with the pad: against the skin's own stiffness, a
+        # thousand times the bed's, a small residual would hide a large error. The slope is the energy of that movement,
+        # least at the true one, so what the lag is still wrong by counts squared.
+        along, along_q, push, push_q = (np.zeros_like(a) for a in (state.u, state.q, state.u, state.q))
+        along[touched, 0] = 1.0
+        spare = room.w, room.y, room.top_heads, room.low_heads, room.link
+        times(field, k, along, along_q, push, push_q, *spare)
+        right, right_q = -push, -push_q
+        right[:, 0] += pull
+        lag, lag_q = np.zeros_like(state.u), np.zeros_like(state.q)
+        conjugate(field, k, room, right, right_q, lag, lag_q, forcing)
+        times(field, k, lag, lag_q, push, push_q, *spare)
+        slope = np.sum(push * lag) + push_q @ lag_q - np.sum(right * (along + 2 * lag)) - 2 * (right_q @ lag_q)
+        return Tangent(float(slope), along + lag, lag_q)
 
     def unloading(self, deepest: Pressed) -> Bench:
         """The same bed on the way back: every filling remembers how far it was pressed."""
