@@ -198,6 +198,48 @@ WORDS: dict[str, Word] = _table(
     Word("figure_tolerance", "%", "tolerance of the supplier's firmness figures", 0, 60, (8, 20)),
     Word("compression", "%", "compression at a point of the supplier's table", 0, 95),
     Word("stress", "kPa", "stress at that compression, loading branch", 0, 2000),
+    Word(
+        "return_stress",
+        "kPa",
+        "stress at that compression on the way back, after the whole way down: read the same press as it opens",
+        0,
+        2000,
+    ),
+    Word(
+        "loss_share",
+        "%",
+        "share of the work of pressing that does not come back in a cycle: area between both branches over the area "
+        "under the way down",
+        0,
+        95,
+        (10, 65),  # plausible, from memory
+    ),
+    Word(
+        "set_share",
+        "%",
+        "thickness lost for good after your own or the supplier's test, of the thickness before: measured a day after",
+        0,
+        90,
+        (0.5, 10),  # plausible, from memory
+    ),
+    Word("set_share_high", "%", "upper end of the thickness lost for good, of the worst sample", 0, 90, (1, 20)),
+    Word(
+        "first_press",
+        "%",
+        "stress of the very first pressing over that of the third, same compression; 100: no difference",
+        100,
+        400,
+        (100, 150),  # plausible, from memory
+    ),
+    Word(
+        "poisson",
+        "",
+        "sideways growth of a pressed block over its loss of height, small strains: caliper at half height",
+        0,
+        0.45,
+        (0, 0.35),  # plausible, from memory
+        "nu",
+    ),
     Word("regain", "%", "water taken up at the usual humidity, of the dry mass", 0, 40, (6, 16)),
     Word("build_loss", "%", "thickness lost when built in, maker's measurement", 0, 60, (0, 20)),
     Word("sheet_width", "mm", "width of the sheet or roll as supplied", 50, 6000, (1000, 2400)),

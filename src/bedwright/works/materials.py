@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import pairwise
 from typing import Literal, Self
 
@@ -24,6 +25,16 @@ class FillingPoint(Row):
     stress: float = measure("stress")
 
 
+class FillingReturn(Row):
+    """A point of the branch coming back from the greatest compression of the table."""
+
+    SHEET = "filling_returns"
+
+    position: int = measure("position")
+    compression: float = measure("compression")
+    stress: float = measure("return_stress")
+
+
 class Filling(Card):
     """Pads and fillings with the supplier's figures and their tolerance. Figures not given stay empty: not known."""
 
@@ -40,6 +51,11 @@ class Filling(Card):
     indentation_40: float | None = measure("indentation_40", None)
     indentation_65: float | None = measure("indentation_65", None)
     figure_tolerance: float = measure("figure_tolerance", 15.0)
+    loss_share: float | None = measure("loss_share", None)
+    first_press: float | None = measure("first_press", None)
+    set_share: float | None = measure("set_share", None)
+    set_share_high: float | None = measure("set_share_high", None)
+    poisson: float | None = measure("poisson", None)
     regain: float | None = measure("regain", None)
     build_loss: float | None = measure("build_loss", None)
     sheet_width: float = measure("sheet_width")
@@ -51,19 +67,50 @@ class Filling(Card):
     supplier: str | None = refer("supplier", default=None, says="who delivers it")
     carbon: str | None = refer("carbon", default=None, says="carbon factor of the material")
     points: tuple[FillingPoint, ...] = rows("the supplier's table of stress against compression")
+    returns: tuple[FillingReturn, ...] = rows("the branch coming back, from the supplier or your own press")
 
     @model_validator(mode="after")
     def _mass_is_known(self) -> Self:
         if self.density is None and self.areal_mass is None:
             raise ValueError("density and areal_mass are both empty; one of them is needed for the mass")
-        ordered = sorted(self.points, key=lambda point: point.position)
-        for below, above in pairwise(ordered):
-            if above.compression <= below.compression or above.stress <= below.stress:
-                raise ValueError(
-                    f"the table must rise: {above.stress:g} kPa at {above.compression:g} % does not lie above "
-                    f"{below.stress:g} kPa at {below.compression:g} %"
-                )
         return self
+
+    @model_validator(mode="after")
+    def _branches_hold(self) -> Self:
+        faults = [*_falls("the table", self.points), *_falls("the branch coming back", self.returns)]
+        for point in () if faults else self.returns:
+            down = self._going_down(point.compression)
+            if down is not None and point.stress > down + 1e-9:
+                faults.append(
+                    f"the branch coming back must lie below the way down: {point.stress:g} kPa at "
+                    f"{point.compression:g} % lies above {down:.4g} kPa"
+                )
+        if faults:
+            raise ValueError("; ".join(faults))
+        return self
+
+    @model_validator(mode="after")
+    def _losses_hold(self) -> Self:
+        faults = []
+        if self.loss_share is not None and self.returns:
+            faults.append("loss_share is filled, and the branch coming back says it already; leave one of them out")
+        if self.set_share_high is not None and self.set_share is None:
+            faults.append("set_share is empty, and set_share_high is its upper end; give both, or the first alone")
+        if self.set_share is not None and self.set_share_high is not None and self.set_share_high < self.set_share:
+            faults.append(f"set_share_high {self.set_share_high:g} % is below set_share {self.set_share:g} %")
+        if faults:
+            raise ValueError("; ".join(faults))
+        return self
+
+    def _going_down(self, compression: float) -> float | None:
+        """Stress [kPa] of the way down at a compression [%], straight between its points; None where not known."""
+        known = [(0.0, 0.0), *sorted((point.compression, point.stress) for point in self.points)]
+        if not self.points and self.hardness_40 is not None and compression == 40:
+            return self.hardness_40
+        for (before, low), (after, high) in pairwise(known):
+            if before <= compression <= after:
+                return low + (high - low) * (compression - before) / (after - before) if after > before else high
+        return None
 
     @property
     def mass_per_m2(self) -> float:
@@ -72,6 +119,17 @@ class Filling(Card):
             return self.areal_mass / 1000
         assert self.density is not None
         return self.density * self.thickness / 1000
+
+
+def _falls(what: str, points: Sequence[FillingPoint | FillingReturn]) -> list[str]:
+    """What to say of a branch that does not rise from point to point."""
+    ordered = sorted(points, key=lambda point: point.position)
+    return [
+        f"{what} must rise: {above.stress:g} kPa at {above.compression:g} % does not lie above "
+        f"{below.stress:g} kPa at {below.compression:g} %"
+        for below, above in pairwise(ordered)
+        if above.compression <= below.compression or above.stress <= below.stress
+    ][:1]
 
 
 class Cloth(Card):
