@@ -13,8 +13,9 @@ from bedcli.pad_measured import Measured, beside
 from bedcli.pad_plain import six_figures
 from bedwright import __version__, typed
 from bedwright.design.bed_at_size import BedAtSize
+from bedwright.errors import BedwrightError
 from bedwright.mechanics.base import Base
-from bedwright.mechanics.firmness_rating import OFF
+from bedwright.mechanics.firmness_rating import Rating, Term, firmness_rating
 from bedwright.mechanics.pad import Spot
 from bedwright.mechanics.pad_test import Curve
 
@@ -47,7 +48,10 @@ class EdgeSpot:
 
 @dataclass(frozen=True, slots=True)
 class BedTest:
-    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot."""
+    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot.
+
+    terms: of the user's firmness formula, empty without one; slope: the H that it takes, tangent or secant.
+    """
 
     works: str
     bed: BedAtSize
@@ -58,6 +62,8 @@ class BedTest:
     edge: tuple[EdgeSpot, ...]
     measured: Measured | None
     seconds: float
+    terms: tuple[Term, ...] = ()
+    slope: str = "tangent"
 
 
 def seen(curve: Curve, bed: BedAtSize) -> Any:
@@ -83,6 +89,7 @@ def bed_json(test: BedTest) -> dict[str, Any]:
     """The test as plain data, floats with six figures."""
     bed, curve = test.bed, seen(test.curve, test.bed)
     back = (curve.depth_back, curve.force_back)
+    rating, ends = rated(test, curve)
     found: dict[str, Any] = {
         **_hardness(curve),
         "base": test.base.words(),
@@ -99,8 +106,9 @@ def bed_json(test: BedTest) -> dict[str, Any]:
         "depth_mm_at": {f"{force:g}": depth for force, depth in zip(FORCES, curve.hardness.depths, strict=True)},
         "edge": [_edge(spot) for spot in test.edge],
         "face": test.spot.face,
-        "firmness_rating": None,
-        "firmness_rating_reason": OFF,
+        "firmness_rating": rating.value,
+        "firmness_rating_interval": None if ends is None else list(ends),
+        "firmness_rating_reason": rating.note,
         "height_mm": curve.heights.tufted,
         "heights": {
             "at_force_n": curve.heights.at_force,
@@ -152,7 +160,7 @@ def bed_text(test: BedTest) -> str:
             "height",
             f"{tall.tufted:.0f} mm at the spot, {tall.untufted:.0f} untufted, {tall.under_pad:.0f} under {load}",
         ),
-        ("firmness rating", "not given: its formula was not found; see docs/how/pad-test.md"),
+        ("firmness rating", _rating_words(*rated(test, curve))),
     ]
     lines = [f"{name:<17}{value}" for name, value in facts]
     lines += ["", *_table(curve)]
@@ -165,6 +173,31 @@ def bed_text(test: BedTest) -> str:
     lines += _measured_lines(test, curve)
     unbalanced = f"Worst point unbalanced by {100 * curve.residual:.1g} % of the force. Model: {curve.model}."
     return "\n".join([*lines, "", *(f"- {note}" for note in (*curve.notes, unbalanced, CAUTION, NOTHING_MORE))])
+
+
+def rated(test: BedTest, curve: Any) -> tuple[Rating, tuple[float, float] | None]:
+    """The firmness rating by the user's formula, and what it gives at both ends of the interval, the lower first."""
+    secant = test.slope == "secant"
+    sides = (
+        (curve.hardness.secant if secant else curve.hardness.tangent, curve.force),
+        (curve.secant_low if secant else curve.low, curve.force_low),
+        (curve.secant_high if secant else curve.high, curve.force_high),
+    )
+    (hardness, force), *open_ends = sides
+    rating = firmness_rating(test.terms, hardness, curve.depth, force, which=test.slope)
+    try:
+        ends = [firmness_rating(test.terms, h, curve.depth, f, which=test.slope).value for h, f in open_ends]
+    except BedwrightError:
+        return rating, None
+    found = sorted(end for end in ends if end is not None)
+    return rating, (found[0], found[1]) if len(found) == 2 else None
+
+
+def _rating_words(rating: Rating, ends: tuple[float, float] | None) -> str:
+    if rating.value is None:
+        return "not given: its formula was not found; see docs/how/pad-test.md"
+    span = "interval not known" if ends is None else f"{ends[0]:.1f} to {ends[1]:.1f}"
+    return f"{rating.value:.1f} ({span}), {rating.note}"
 
 
 def _hardness(curve: Curve) -> dict[str, Any]:

@@ -50,6 +50,11 @@ SHOWN_CODES = 20
     "--measured", type=click.Path(path_type=Path), metavar="FILE",
     help="Your own test as CSV, depth [mm] and force [N] going down, to set beside it.",
 )  # fmt: skip
+@click.option(
+    "--formula", type=click.Path(path_type=Path), metavar="FILE",
+    help="Your firmness formula as CSV: coefficient, power of H, power of the work to 450 N; one row for each term.",
+)  # fmt: skip
+@click.option("--formula-slope", default="tangent", show_default=True, help="The H it takes: tangent or secant.")
 @click.option("--plain", metavar="WORDS", help="A plain bed instead of WORKS BED: see docs/how/pad-test.md.")
 @click.option("--depths", default="", metavar="LIST", help="With --plain: depths as 10,20,40 [mm].")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
@@ -63,6 +68,8 @@ def pad_test(
     cycles: str,
     edge: bool,
     measured: Path | None,
+    formula: Path | None,
+    formula_slope: str,
     plain: str | None,
     depths: str,
     as_json: bool,
@@ -84,7 +91,8 @@ def pad_test(
         raise click.UsageError("--depths goes with --plain; the test of a bed goes by force, to 1000 N")
     from bedcli.pad_sheet import bed_json, bed_text
 
-    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, measured)
+    files = (measured, formula, formula_slope)
+    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, files)
     click.echo(json.dumps(bed_json(test), indent=2, sort_keys=True, ensure_ascii=False) if as_json else bed_text(test))
 
 
@@ -136,10 +144,10 @@ def _tested(
     base_words: str,
     cycles: str,
     edge: bool,
-    measured: Path | None,
+    files: tuple[Path | None, Path | None, str],
 ) -> BedTest:
     """The bed of the works, pressed as asked. Raises FaultsFound with all that was asked wrongly."""
-    from bedcli.pad_measured import read_measured
+    from bedcli.pad_measured import read_formula, read_measured
     from bedcli.pad_plain import made_ready
     from bedcli.pad_sheet import BedTest, EdgeSpot
     from bedwright.mechanics.base import base
@@ -147,6 +155,10 @@ def _tested(
     faults: list[Fault] = []
     found_base = _kept(lambda: base(base_words), "--base", faults)
     presses, up = _cycles(cycles, faults), _face(face, faults)
+    measured, formula, slope = files
+    terms = () if formula is None else _kept(lambda: read_formula(formula), "--formula", faults) or ()
+    if slope not in ("tangent", "secant"):
+        faults.append(Fault(says="is no slope", remedy="tangent or secant", value=slope[:60], field="--formula-slope"))
     pressed = None if measured is None else _kept(lambda: read_measured(measured), "--measured", faults)
     works = _works(path)
     bed = _bed(works, code, size, faults)
@@ -165,7 +177,9 @@ def _tested(
             spots.append(EdgeSpot(distance, _curve(works, bed, there, found_base, presses)))
         except BedwrightError as error:
             spots.append(EdgeSpot(distance, str(error)))
-    return BedTest(works.about.name, bed, where, found_base, presses, curve, tuple(spots), pressed, seconds)
+    return BedTest(
+        works.about.name, bed, where, found_base, presses, curve, tuple(spots), pressed, seconds, terms, slope
+    )
 
 
 def _curve(works: Works, bed: BedAtSize, spot: Spot, base: Base, cycles: int) -> Curve:

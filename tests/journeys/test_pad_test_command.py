@@ -195,6 +195,30 @@ def test_a_measured_test_that_does_not_do(works: Path, tmp_path: Path, text: str
     assert "--measured" in result.stderr and says in result.stderr
 
 
+def test_a_firmness_formula_of_the_user(works: Path, tmp_path: Path) -> None:
+    formula = tmp_path / "formula.csv"
+    formula.write_text("coefficient,power of H,power of work\n0.5,1,0\n2,0,0\n")  # invented: 0.5 H + 2
+    found = answer(works, "POCKET-1", "--size", "150x200", "--formula", formula)
+    assert found["firmness_rating"] == pytest.approx(0.5 * found["h_tangent"] + 2, rel=1e-4)
+    low, high = found["firmness_rating_interval"]
+    assert low <= found["firmness_rating"] <= high
+    assert low == pytest.approx(0.5 * found["h_tangent_interval"][0] + 2, rel=1e-4)
+    other = answer(works, "POCKET-1", "--size", "150x200", "--formula", formula, "--formula-slope", "secant")
+    assert other["firmness_rating"] == pytest.approx(0.5 * found["h_secant"] + 2, rel=1e-4)
+    assert "by the formula typed in" in run(works, "POCKET-1", "--size", "150x200", "--formula", formula).stdout
+    for text, says in (
+        ("", "no term is in it"),
+        ("a,b,c\n1,2\n", "row 2 has no three numbers"),
+        ("1,90,0", "-20 to 20"),
+    ):
+        formula.write_text(text)
+        result = run(works, "POCKET-1", "--size", "150x200", "--formula", formula, "--formula-slope", "x")
+        assert result.exit_code == 2
+        assert (
+            "--formula" in result.stderr and says in result.stderr and "--formula-slope: is no slope" in result.stderr
+        )
+
+
 @pytest.mark.parametrize(
     ("words", "says"),
     [
