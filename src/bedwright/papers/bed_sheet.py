@@ -13,6 +13,7 @@ from bedwright.mechanics.pad_test import Curve
 from bedwright.papers.cautions import CERTIFIES_NOTHING, bed_keys, cautions
 from bedwright.papers.drawings.cross_section import edge_section, whole_section
 from bedwright.papers.drawings.curve import PadCurve, curve_drawing
+from bedwright.papers.drawings.unit_corner import unit_corner
 from bedwright.papers.drawings.unit_plan import unit_plan
 from bedwright.papers.figures import Figure, Issue, Paper, figure, file_stem, millimetres, size_words
 from bedwright.papers.typeset import typeset
@@ -49,6 +50,8 @@ def bed_sheet(
         "whole_alt": f"Section across {bed.key}",
         "plan": unit_plan(bed, height=158.0),
         "plan_alt": f"Plan of {bed.key} with every coil, the edge and the tufts",
+        "corner": unit_corner(bed),
+        "corner_alt": f"Corner of the unit of {bed.key}, large: rings, hands of coiling, lacing or glue, edge",
         "pad": _pad(pad),
         "faults": [{"grave": fault.grave, "says": str(fault)} for fault in faults],
         "claims": [_claim(claim) for claim in claims],

@@ -181,7 +181,7 @@ class TestEdges:
 
 class TestHandsAndLacing:
     @pytest.mark.parametrize(
-        ("hand", "words"), [("right", "right-hand coils"), ("left", "left-hand coils"), ("alternate", "in turn")]
+        ("hand", "words"), [("right", "right hand"), ("left", "left hand"), ("alternate", "hands in turn")]
     )
     def test_hands_are_said_and_drawn(self, seen, changed, hand, words) -> None:  # type: ignore[no-untyped-def]
         svg = unit_corner(changed("SNIPE", "150", coil={"hand": hand}))
@@ -199,7 +199,7 @@ class TestHandsAndLacing:
     def test_the_helix_keeps_its_pitch_and_diameter(self, seen, changed, way) -> None:  # type: ignore[no-untyped-def]
         one = changed("SNIPE", "150", {"lacing": way})
         svg = unit_corner(one)
-        assert "helix 9 mm across, a turn every 12 mm" in seen(svg).says
+        assert f"helix of 9 mm, a turn every 12 mm, {way}" in seen(svg).says
         scale = float(re.search(r"1 to ([\d.]+)", svg)[1])  # type: ignore[index]
         waves = [m.split('"')[1] for m in svg.split("<path") if m.count("L") > 60 and 'stroke="#1d1b26"' in m]
         points = [tuple(map(float, p.split())) for p in waves[0][1:].split("L")]

@@ -22,17 +22,17 @@ from bedwright.papers.drawings.words import cut
 from bedwright.papers.typeset import Raw
 
 SCALES = (1, 1.5, 2, 2.5, 3, 4, 5, 6, 7.5, 8, 10)
-PLACES = 2.6
+PLACES = 2.3
 """How many places of the lattice are shown across and along."""
 
 
-def unit_corner(bed: BedAtSize, width: float = 62.0) -> Raw:
-    """The corner on `width` of paper [mm]; the height follows the lattice and the words below it."""
+def unit_corner(bed: BedAtSize, width: float = 62.0, tallest: float = 36.0) -> Raw:
+    """The corner on `width` of paper [mm], at most `tallest` high without the words below it."""
     lattice = bed.unit.lattice
     left, head = unit_corner_at(bed)
     wide = min(bed.width, left + lattice.head / 2 + (PLACES - 0.5) * lattice.pitch_across)
     long = min(bed.length, head + lattice.head / 2 + (PLACES - 0.5) * lattice.pitch_along)
-    scale = scale_of(wide, width - 4.0, SCALES)
+    scale = max(scale_of(wide, width - 4.0, SCALES), scale_of(long, tallest, SCALES))
     tall = long / scale
     lines = [line for words in _words(bed) for line in cut(words, width - 1.0, 2.2, 3)]
     drawing = Drawing(width, tall + 8.5 + 3.0 * len(lines), f"Corner of the unit of {bed.key}, 1 to {scale:g}")
@@ -164,19 +164,19 @@ def _frame(drawing: Drawing, corner: Point, right: float, bottom: float) -> None
 def _words(bed: BedAtSize) -> list[str]:
     """What is seen, in words, line by line."""
     unit = bed.unit
-    hands = {"right": "right-hand coils", "left": "left-hand coils", "alternate": "right- and left-hand coils in turn"}
-    found = [
-        f"{hands[hand]}: the arrow is the wire's way down" for hand in dict.fromkeys(g.coil.hand for g in unit.groups)
-    ]
-    if any(group.coil.hand == "alternate" for group in unit.groups):
-        found.append("(the card does not say which coil begins)")
+    hands = {
+        "right": "right hand; arrow: the wire's way down",
+        "left": "left hand; arrow: the wire's way down",
+        "alternate": "hands in turn; the card names no first coil",
+    }
+    found = [hands[hand] for hand in dict.fromkeys(group.coil.hand for group in unit.groups)]
     if unit.card.lacing != "none":
         found.append(
-            f"helix {unit.card.helix_diameter or 0:g} mm across, a turn every {unit.card.helix_pitch or 0:g} mm, "
-            f"running {unit.card.lacing}"
+            f"helix of {unit.card.helix_diameter or 0:g} mm, a turn every {unit.card.helix_pitch or 0:g} mm, "
+            f"{unit.card.lacing}"
         )
     if contacts(unit):
-        found.append(f"glue (bars) at {unit.card.glue_pattern} between strings")
+        found.append(f"glue (bars): {unit.card.glue_pattern} of the strings")
     edge = bed.edge
     if edge is None:
         return found
