@@ -36,6 +36,7 @@ class Section:
     tufted: Any
     under_pad: Any
     force: float = 340.0
+    pad_low: float = 200.0
 
 
 def section(width: float, tops: tuple[float, ...]) -> Section:
@@ -87,20 +88,22 @@ def test_readings_are_those_of_each_spot() -> None:
 class TestFills:
     def test_from_the_face_that_is_up_down_to_the_base(self, bed_of) -> None:  # type: ignore[no-untyped-def]
         bed = bed_of("SNIPE", "150")
-        fills = section_fills(bed, Spot(750.0, 1000.0), 7)
+        fills = section_fills(bed, Spot(750.0, 1000.0), 8)
         assert [fill.hatch for fill in fills] == ["panel", "wool", "felt", "", "felt", "wool", "panel"] or len(
             fills
         ) == 7
         assert fills[3].words.startswith("open-coil unit")
-        turned = section_fills(bed, Spot(750.0, 1000.0, "B"), 7)
+        turned = section_fills(bed, Spot(750.0, 1000.0, "B"), 8)
         assert turned[0].words.startswith("panel B")
         assert turned[3].words == fills[3].words
 
     def test_what_lies_under_the_unit_may_be_its_foot(self, bed_of) -> None:  # type: ignore[no-untyped-def]
-        fills = section_fills(bed_of("SNIPE", "150"), Spot(750.0, 1000.0), 4)
-        assert len(fills) == 4
-        assert fills[-1].words.endswith("and what lies under it")
-        assert fills[-1].coils
+        fills = section_fills(bed_of("SNIPE", "150"), Spot(750.0, 1000.0), 5)
+        assert len(fills) == 5
+        assert fills[-2].coils
+        assert fills[-1].words.startswith("under the unit: B1")
+        assert "panel B" in fills[-1].words
+        assert not fills[-1].coils
 
     def test_the_row_of_coils_is_that_of_the_spot(self, bed_of) -> None:  # type: ignore[no-untyped-def]
         bed = bed_of("RUFF", "150")

@@ -111,10 +111,10 @@ def readings(spots: Sequence[tuple[float | None, Tested]]) -> tuple[Reading, ...
 
 
 def section_fills(bed: BedAtSize, spot: Spot, interfaces: int) -> tuple[Fill, ...]:
-    """What lies below each interface of a section, from the face that is up; the last one's reaches to the base.
+    """What lies below each interface of a section, from the face that is up; below the last one lies the base.
 
-    Panels without fillings have no interface of their own. Where the mechanics takes what lies under the unit into its
-    foot, the last fill says so.
+    Panels without fillings have no interface of their own. What lies under the unit is one fill where the mechanics
+    presses it together with the coils' feet.
     """
     parts = [band for band in bands(bed) if not _thin(bed, band.words)]
     if spot.face == "B":
@@ -127,11 +127,11 @@ def section_fills(bed: BedAtSize, spot: Spot, interfaces: int) -> tuple[Fill, ..
         )
         for band in parts
     ]  # fmt: skip
-    if len(found) > interfaces > 0:
-        last = found[interfaces - 1]
-        rest = Fill(f"{last.words}, and what lies under it", last.lighter, last.hatch, last.coils, last.beside)
-        found = [*found[: interfaces - 1], rest]
-    return tuple(found)
+    above, under = found[: interfaces - 1], found[interfaces - 1 :]
+    if under:
+        words = "under the unit: " + ", ".join(fill.words for fill in under)
+        above.append(Fill(words, "pressed with the coils' feet", under[0].hatch))
+    return tuple(above)
 
 
 def _thin(bed: BedAtSize, words: str) -> bool:

@@ -26,6 +26,7 @@ class Section:
     tufted: Array
     under_pad: Array
     force: float
+    pad_low: float
 
 
 @dataclass(frozen=True)
@@ -47,7 +48,7 @@ def pressed(spot: float, depth: float, width: float = 1500.0) -> tuple[Section, 
     well = depth * np.exp(-(((x - spot) / 200) ** 2))
     under = tufted - np.array([[1.0], [0.9], [0.8]]) * well
     names = ("upper face", "under the panel", "top of the unit")
-    return Section(x, names, flat, tufted, under, 340.0), Heights(250.0, 238.0, 238.0 - depth, 340.0)
+    return Section(x, names, flat, tufted, under, 340.0, 238.0 - depth), Heights(250.0, 238.0, 238.0 - depth, 340.0)
 
 
 FILLS = (Fill("panel A", "20 mm", "panel"), Fill("foam", "", "foam"), Fill("unit", beside=((0.0, 70.0, "foam"),)))
@@ -113,7 +114,7 @@ def test_the_layers_of_a_real_bed(seen, bed_of, bed, size) -> None:  # type: ign
     found = bands(one)
     x = np.linspace(0.0, one.width, 101)
     flat = np.array([np.full_like(x, band.top) for band in found])
-    section = Section(x, tuple(band.words for band in found), flat, flat, 0.8 * flat, 340.0)
+    section = Section(x, tuple(band.words for band in found), flat, flat, 0.8 * flat, 340.0, 0.8 * one.reckoned_height)
     heights = Heights(one.reckoned_height, one.reckoned_height, 0.8 * one.reckoned_height, 340.0)
     fills = [Fill(band.words, band.lighter, band.hatch, coils_in(one, band)) for band in found]
     for reach in (450.0, None):
@@ -133,10 +134,10 @@ class TestRefusals:
 
     def test_shapes(self) -> None:
         section, heights = pressed(750.0, 70.0)
-        wrong = Section(section.x[:-1], section.names, section.unloaded, section.tufted, section.under_pad, 340.0)
+        wrong = Section(section.x[:-1], section.names, section.unloaded, section.tufted, section.under_pad, 340.0, 1.0)
         with pytest.raises(OutsideRange, match="unloaded has the shape"):
             bed_section(wrong, heights, 750.0)
-        back = Section(section.x[::-1], section.names, section.unloaded, section.tufted, section.under_pad, 340.0)
+        back = Section(section.x[::-1], section.names, section.unloaded, section.tufted, section.under_pad, 340.0, 1.0)
         with pytest.raises(OutsideRange, match="must rise"):
             bed_section(back, heights, 750.0)
 
@@ -150,7 +151,7 @@ class TestRefusals:
 def test_any_bed_stays_on_the_paper(seen, wide, share, depth, tall, names, paper, reach) -> None:  # type: ignore[no-untyped-def]
     section, heights = pressed(share * wide, depth, wide)
     section = Section(section.x, section.names, *(tall * one for one in (section.unloaded, section.tufted)),
-                      tall * section.under_pad, 340.0)  # fmt: skip
+                      tall * section.under_pad, 340.0, tall * section.pad_low)  # fmt: skip
     heights = Heights(tall * 250, tall * 238, tall * (238 - depth), 340.0)
     fills = [Fill(names[0], names[1], "panel"), Fill(names[1], names[2], "foam"), Fill(names[2])]
     svg = bed_section(section, heights, share * wide, fills, (wide / 3,), width=paper, reach=reach)

@@ -44,7 +44,8 @@ TITLE = 5.2
 class Section(Protocol):
     """A cut across the bed: x (points,) from its left edge, heights above the base (interfaces, points), all [mm].
 
-    names: of the interfaces, from the upper face downwards; force: on the pad in `under_pad` [N].
+    names: of the interfaces, from the upper face downwards; in `under_pad` the pad's lowest point stands at pad_low
+    [mm] under a force [N].
     """
 
     @property
@@ -59,6 +60,8 @@ class Section(Protocol):
     def under_pad(self) -> Array: ...
     @property
     def force(self) -> float: ...
+    @property
+    def pad_low(self) -> float: ...
 
 
 class Heights(Protocol):
@@ -125,11 +128,11 @@ def bed_section(
     scale = scale_of(last - first, width - LEFT - SIDE, SCALES)
     tall = max(float(np.max(state)) for state in states) / scale
     rim = float(pad.rise(np.array([pad.diameter / 2]))[0]) + PAD_BODY
-    room = max(0.0, (heights.under_pad + rim) / scale + 6.0 - tall)
+    room = max(0.0, (section.pad_low + rim) / scale + 6.0 - tall)
     named = (
         ("unloaded", "before it is tufted" if tufts else "", heights.untufted),
         ("tufted", "" if tufts else "no tuft in the cut", heights.tufted),
-        ("under the pad", f"pressed with {show(heights.at_force, 4)} N", heights.under_pad),
+        ("under the pad", f"pressed with {section.force:.0f} N", heights.under_pad),
     )
     drawing = Drawing(
         width, 3 * (tall + TITLE + 3.5) + room + 3.0, f"Bed cut through the spot three times, 1 to {scale:g}"
@@ -146,8 +149,8 @@ def bed_section(
             _tufts(drawing, view, x, state, tufts)
         _ends(drawing, view, x, state)
         if index == 2:
-            _pad(drawing, view, pad, spot, heights)
-        _height(drawing, view, spot, height)
+            _pad(drawing, view, pad, spot, section)
+        _height(drawing, view, spot, height, section.pad_low if index == 2 else float(np.interp(spot, x, state[0])))
         if index == 0:
             _names(drawing, view, x, state, section.names, fills, (0.3, drawing.height - 4.0))
         y = view.base + 3.5
@@ -159,7 +162,7 @@ def _arrays(section: Section, heights: Heights) -> tuple[Array, tuple[Array, Arr
     """x (points,) and the three fields (interfaces, points), all finite, or OutsideRange."""
     finite(
         height_untufted=heights.untufted, height_tufted=heights.tufted, height_under_pad=heights.under_pad,
-        force=heights.at_force,
+        force=section.force, pad_low=section.pad_low,
     )  # fmt: skip
     x = np.asarray(section.x, dtype=np.float64)
     states = tuple(np.asarray(one, dtype=np.float64) for one in (section.unloaded, section.tufted, section.under_pad))
@@ -238,7 +241,7 @@ def _ends(drawing: Drawing, view: _View, x: Array, state: Array) -> None:
             drawing.break_line(top[0], top[1] - 1.5, bottom[1] + 1.5, before=before)
 
 
-def _pad(drawing: Drawing, view: _View, pad: PadProtocol, spot: float, heights: Heights) -> None:
+def _pad(drawing: Drawing, view: _View, pad: PadProtocol, spot: float, section: Section) -> None:
     """The pad's face at its depth, spherical with its rounded edge; its axis, and the force as an arrow on it."""
     radius = pad.diameter / 2
     r = np.concatenate(
@@ -246,8 +249,8 @@ def _pad(drawing: Drawing, view: _View, pad: PadProtocol, spot: float, heights: 
     )
     r = np.concatenate([r, -r[-2::-1]])
     rise = pad.rise(np.abs(r))
-    top = heights.under_pad + float(rise[0]) + PAD_BODY
-    face = [view.at(spot + float(a), heights.under_pad + float(b)) for a, b in zip(r, rise, strict=True)]
+    top = section.pad_low + float(rise[0]) + PAD_BODY
+    face = [view.at(spot + float(a), section.pad_low + float(b)) for a, b in zip(r, rise, strict=True)]
     left, right = view.at(spot - radius, top), view.at(spot + radius, top)
     drawing.shape([left, *face, right], fill=PAPER, stroke=INDIGO, width=0.5)
     words = f"pad {show(pad.diameter, 4)}, R {show(pad.face_radius, 4)}, edge R {show(pad.edge_radius, 4)}"
@@ -257,13 +260,13 @@ def _pad(drawing: Drawing, view: _View, pad: PadProtocol, spot: float, heights: 
         drawing.text(x, y + PAD_BODY / view.scale * 0.5 + size * 0.36, words, size=size, anchor="middle", unit="mm")
     drawing.line((x, y - 5.5), (x, y - 0.4), stroke=INDIGO, width=0.5)
     drawing.line((x - 1.1, y - 2.2), (x, y - 0.4), (x + 1.1, y - 2.2), stroke=INDIGO, width=0.5)
-    drawing.text(x + 2.0, y - 2.6, show(heights.at_force, 4), size=2.4, weight=500, unit="N", halo=True)
+    drawing.text(x + 2.0, y - 2.6, f"{section.force:.0f}", size=2.4, weight=500, unit="N", halo=True)
 
 
-def _height(drawing: Drawing, view: _View, spot: float, height: float) -> None:
-    """The height at the spot, led out to the left of the view."""
+def _height(drawing: Drawing, view: _View, spot: float, height: float, stands: float) -> None:
+    """The height at the spot [mm] as it was reckoned, led out to the left from where it stands in the drawing."""
     x = view.x0 - 4.0
-    level = view.at(spot, height)
+    level = view.at(spot, stands)
     drawing.line(level, (x - 1.0, level[1]), stroke=INK, width=THIN, dash="0.8 0.6")
     drawing.line((view.x0 - 1.0, view.base), (x - 1.0, view.base), stroke=GREY, width=THIN)
     drawing.circles([level], 0.5, fill=INK, width=0)
