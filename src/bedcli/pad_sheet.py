@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from types import SimpleNamespace
 from typing import Any
 
 import numpy as np
@@ -66,28 +65,9 @@ class BedTest:
     slope: str = "tangent"
 
 
-def seen(curve: Curve, bed: BedAtSize) -> Any:
-    """A curve with all that the sheet shows; what its model does not give yet is filled in from what it does."""
-    if hasattr(curve, "heights"):
-        return curve
-    names = ("depth", "force", "hardness", "low", "high", "secant_low", "secant_high", "closing_from", "solid_from")
-    known = {name: getattr(curve, name) for name in (*names, "residual", "model", "notes")}
-    low, high = curve.low / curve.hardness.tangent, curve.high / curve.hardness.tangent
-    under = bed.reckoned_height - float(np.interp(FORCES[1], curve.force, curve.depth))
-    return SimpleNamespace(
-        **known,
-        depth_back=curve.depth[::-1],
-        force_back=curve.force[::-1],
-        force_low=curve.force * low,
-        force_high=curve.force * high,
-        moves=[SimpleNamespace(name=name, tangent=move, secant=move) for name, move in curve.moves],
-        heights=SimpleNamespace(untufted=bed.reckoned_height, tufted=bed.height, under_pad=under, at_force=FORCES[1]),
-    )
-
-
 def bed_json(test: BedTest) -> dict[str, Any]:
     """The test as plain data, floats with six figures."""
-    bed, curve = test.bed, seen(test.curve, test.bed)
+    bed, curve = test.bed, test.curve
     back = (curve.depth_back, curve.force_back)
     rating, ends = rated(test, curve)
     found: dict[str, Any] = {
@@ -139,7 +119,7 @@ def bed_json(test: BedTest) -> dict[str, Any]:
 
 def bed_text(test: BedTest) -> str:
     """The sheet for people."""
-    bed, spot, curve = test.bed, test.spot, seen(test.curve, test.bed)
+    bed, spot, curve = test.bed, test.spot, test.curve
     show = typed.show
     middle = (spot.x, spot.y) == (bed.width / 2, bed.length / 2)
     where = f"{show(spot.x)} mm across, {show(spot.y)} mm along" + (" (the middle)" if middle else "")

@@ -187,7 +187,7 @@ def _curve(works: Works, bed: BedAtSize, spot: Spot, base: Base, cycles: int) ->
 
     rule = works.rule
     off = Tolerances(rule("turns_tolerance"), rule("wire_diameter_tolerance") / 100)
-    return pad_test(bed, spot, tolerances=off)
+    return pad_test(bed, spot, tolerances=off, base=base)
 
 
 def _kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:

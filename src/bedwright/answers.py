@@ -69,7 +69,7 @@ def _feel(brief: Brief, curve: Curve | str) -> Point:
     band = f"{low:g} to {high:g} N/mm asked"
     if isinstance(curve, str):
         return Point(None, f"H not known ({curve}); {band}")
-    says = f"H {curve.hardness.tangent:.1f} N/mm ({curve.low:.1f} to {curve.high:.1f}, flat foundation); {band}"
+    says = f"H {curve.hardness.tangent:.1f} N/mm ({curve.low:.1f} to {curve.high:.1f}); {band}"
     if curve.closes:
         return Point(None, f"{says}; coils close before H is read, so press a sample")
     if curve.low >= low and curve.high <= high:
@@ -77,5 +77,5 @@ def _feel(brief: Brief, curve: Curve | str) -> Point:
     if curve.low > high:
         return Point(False, says)
     if curve.high < low:
-        return Point(None, f"{says}; this model reads soft, so press a sample")
+        return Point(False, says)
     return Point(None, says)

@@ -29,8 +29,8 @@ from bedwright.works.runs import Run
 from bedwright.works.trading import CustomerBed
 
 LIMITS = (
-    "The pad test is a first model, a flat foundation: no ticking tension, no spreading sideways, no lacing; it reads "
-    "soft and is no measurement. People lying, settling and life are not in this version.",
+    "The pad test is predicted and no measurement: what nobody measured (panel tension, lacing, glue, border) is "
+    "reckoned over its whole plausible range, and the interval shows it. People lying are not in this version.",
     "Cuts, plan and loads come from plain rules; each says its bound and gap, none is proven best unless it says so.",
     "What only a measurement can give (recovery, crush, contraction, natural fillings) stays not known until given.",
 )

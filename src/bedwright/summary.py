@@ -105,7 +105,7 @@ def _pad(curve: Curve | str) -> Plain:
         "coils_close_from_n": six(curve.closing_from),
         "coils_close_inside_h": curve.closes,
         "pad_residual": six(curve.residual),
-        "pad_largest_contributor": curve.moves[0][0] if curve.moves else "",
+        "pad_largest_contributor": curve.moves[0].name if curve.moves else "",
         "pad_model": curve.model,
     }
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
+from scipy.interpolate import CubicSpline, PchipInterpolator
 from scipy.optimize import brentq
 
 from bedwright.errors import OutsideRange
@@ -27,10 +27,13 @@ class Hardness:
     depths: tuple[float, float, float]
 
 
-def hardness(depth: Array, force: Array, forces: tuple[float, float, float] = (210.0, 275.0, 340.0)) -> Hardness:
+def hardness(
+    depth: Array, force: Array, forces: tuple[float, float, float] = (210.0, 275.0, 340.0), *, smooth: bool = False
+) -> Hardness:
     """H of a measured or predicted loading curve: depth [mm] and force [N], shape (points,), both rising.
 
-    Monotone cubic between the points. Raises OutsideRange when the curve does not reach the highest force or falls.
+    Monotone cubic between the points; smooth: a spline, for a curve without noise, if it rises too. Raises OutsideRange
+    when the curve does not reach the highest force or falls.
     """
     if np.any(np.diff(depth) <= 0) or np.any(np.diff(force) <= 0):
         raise OutsideRange("the loading curve does not rise at every point; take out doubled or falling points")
@@ -38,6 +41,11 @@ def hardness(depth: Array, force: Array, forces: tuple[float, float, float] = (2
         raise OutsideRange(f"the curve ends at {force[-1]:.0f} N, and H needs {forces[-1]:g} N")
     curve = PchipInterpolator(depth, force)
     slope = curve.derivative()
+    if smooth and len(depth) > 3:
+        spline = CubicSpline(depth, force)
+        within = np.linspace(depth[0], depth[-1], 8 * len(depth))
+        if np.all(spline(within[1:], 1) > 0):
+            curve, slope = spline, spline.derivative()
     depths = tuple(float(brentq(lambda x, at=at: float(curve(x)) - at, depth[0], depth[-1])) for at in forces)
     tangents = [float(slope(x)) for x in depths]
     secants = [at / x for at, x in zip(forces, depths, strict=True)]

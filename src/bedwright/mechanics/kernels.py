@@ -16,6 +16,8 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 Indices = NDArray[np.int32]
 LINE_HALVINGS, MOST_CONJUGATE = 9, 600
+FORCING = 0.05  # residual asked of a Newton step, as a share of what is out of balance
+STALE = 12  # conjugate steps that show that the fields' factors no longer fit
 
 
 class Field(NamedTuple):
@@ -30,6 +32,11 @@ class Field(NamedTuple):
     others: Indices
     couplings: Array
     own: Array
+    factor_starts: Indices  # (N + 1,) columns of L below its diagonal, for any matrix of the mesh's pattern
+    factor_rows: Indices
+    factor_parent: Indices  # (N,) elimination tree
+    moved: Indices  # (F,) fields that tie columns together: this many interfaces, from the top, moving as one
+    lateral: Array  # (F,) [N/mm] what ties them
     # what pulls in the plane
     tension: Array  # (M,) [N/mm]
     # stacks that bend: m = K (share . u) + A (squeeze . u), y = D (A + D/S K)^-1 m, forces share K y + squeeze A y
@@ -340,6 +347,71 @@ def times(field, k, p, pq, out, outq, w, y, top_heads, low_heads, link):
 
 
 @njit(cache=True)
+def factorised(field, stiffness, local, lower, inverse, y, pattern, flag, filled):
+    """L and 1/D of stiffness K + diag(local), up-looking, into lower and inverse."""
+    nodes = local.shape[0]
+    for n in range(nodes):
+        flag[n] = -1
+        filled[n] = 0
+    for n in range(nodes):
+        top = nodes
+        flag[n] = n
+        y[n] = local[n] + stiffness * field.own[n]
+        for j in range(field.starts[n], field.starts[n + 1]):
+            i = field.others[j]
+            if i < n:
+                y[i] += stiffness * field.couplings[j]
+                depth = 0
+                while flag[i] != n:
+                    pattern[depth] = i
+                    depth += 1
+                    flag[i] = n
+                    i = field.factor_parent[i]
+                while depth > 0:
+                    depth -= 1
+                    top -= 1
+                    pattern[top] = pattern[depth]
+        own = y[n]
+        y[n] = 0.0
+        for t in range(top, nodes):
+            i = pattern[t]
+            v = y[i]
+            y[i] = 0.0
+            end = field.factor_starts[i] + filled[i]
+            for j in range(field.factor_starts[i], end):
+                y[field.factor_rows[j]] -= lower[j] * v
+            share = v * inverse[i]
+            own -= share * v
+            lower[end] = share
+            filled[i] += 1
+        inverse[n] = 1.0 / max(own, 1e-12)
+
+
+@njit(cache=True)
+def fields_factorised(field, k, room):
+    """Factors of the fields that tie columns together."""
+    nodes, levels = room.g.shape
+    for f in range(field.lateral.shape[0]):
+        if field.lateral[f] <= 0.0:
+            continue
+        under = field.moved[f] - 1  # the gap below the interfaces that move
+        local = room.local[f]
+        for n in range(nodes):
+            local[n] = k.top[n] + k.filling[n, under]
+            room.y[n] = 0.0
+        for c in range(field.coil_gap.shape[0]):
+            if field.coil_gap[c] == under:
+                for j in range(field.coil_starts[c], field.coil_starts[c + 1]):
+                    local[field.coil_nodes[j]] += field.coil_shares[j] * k.coil[c]
+        for t in range(field.tie_down.shape[0]):
+            for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
+                local[field.tie_nodes[j]] += field.tie_shares[j] * k.tie[t]
+        factorised(
+            field, field.lateral[f], local, room.lower[f], room.inverse[f], room.y, room.pattern, room.flag, room.filled
+        )
+
+
+@njit(cache=True)
 def columns(field, k, pivot, lift, border, own_q):
     """Factors of every node's column: pivots (N, M) and multipliers lift (N, M); border (N, M) and own_q (S,) of slats.
 
@@ -395,10 +467,11 @@ def columns(field, k, pivot, lift, border, own_q):
 
 
 @njit(cache=True)
-def precondition(field, k, pivot, lift, border, own_q, r, rq, z, zq):
-    """z, zq = inverse of the columns with their slats, times r, rq."""
+def precondition(field, k, room, r, rq, z, zq):
+    """z, zq = inverse of the columns with their slats, plus those of the fields, times r, rq."""
     nodes, levels = r.shape
     last = levels - 1
+    pivot, lift, border, own_q = room.pivot, room.lift, room.border, room.own_q
     for s in range(rq.shape[0]):
         zq[s] = rq[s]
     for n in range(nodes):
@@ -418,6 +491,18 @@ def precondition(field, k, pivot, lift, border, own_q, r, rq, z, zq):
         if sl >= 0:
             for i in range(levels):
                 z[n, i] -= border[n, i] * zq[sl]
+    for f in range(field.lateral.shape[0]):
+        if field.lateral[f] <= 0.0:
+            continue
+        for n in range(nodes):
+            s = 0.0
+            for i in range(field.moved[f]):
+                s += r[n, i]
+            room.y[n] = s
+        sparse_solve(field.factor_starts, field.factor_rows, room.lower[f], room.inverse[f], room.y)
+        for n in range(nodes):
+            for i in range(field.moved[f]):
+                z[n, i] += room.y[n]
 
 
 @njit(cache=True)
@@ -455,6 +540,13 @@ class Room(NamedTuple):
     top_heads: Array
     low_heads: Array
     link: Array
+    local: Array  # (F, N)
+    lower: Array  # (F, filled)
+    inverse: Array  # (F, N)
+    pattern: Indices
+    flag: Indices
+    filled: Indices
+    age: Indices  # (1,) below 0 while the fields have no factors
 
 
 @njit(cache=True)
@@ -471,7 +563,7 @@ def conjugate(field, k, room, b, bq, x, xq, forcing):
     for step in range(MOST_CONJUGATE):
         if dot(room.r, room.r, room.rq, room.rq) <= target:
             return step
-        precondition(field, k, room.pivot, room.lift, room.border, room.own_q, room.r, room.rq, room.z, room.zq)
+        precondition(field, k, room, room.r, room.rq, room.z, room.zq)
         now = dot(room.r, room.z, room.rq, room.zq)
         share = 0.0 if step == 0 else now / before
         before = now
@@ -514,11 +606,15 @@ def equilibrium(field, u, q, depth, k, room, scale, tolerance, most):
     pad = forces(field, u, q, depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
     bending(field, u, room.g, room.w, room.y)
     conjugates = 0
+    last = 0
     residual = out_of_balance(room.g, room.gq)
     for newton in range(most):
         if residual <= tolerance * max(pad, scale):
             return pad, residual, newton, conjugates, True
         columns(field, k, room.pivot, room.lift, room.border, room.own_q)
+        if room.age[0] < 0 or last > STALE:
+            fields_factorised(field, k, room)
+            room.age[0] = 0
         step[:] = 0.0
         step_q[:] = 0.0
         for n in range(u.shape[0]):
@@ -526,7 +622,8 @@ def equilibrium(field, u, q, depth, k, room, scale, tolerance, most):
                 room.trial[n, i] = -room.g[n, i]
         for j in range(q.shape[0]):
             room.xq[j] = -room.gq[j]
-        conjugates += conjugate(field, k, room, room.trial, room.xq, step, step_q, 0.05)
+        last = conjugate(field, k, room, room.trial, room.xq, step, step_q, FORCING)
+        conjugates += last
         slope = dot(room.g, step, room.gq, step_q)
         length = 1.0
         for _ in range(LINE_HALVINGS):

@@ -23,11 +23,11 @@ INNER_RINGS = 10  # to where the fine rings begin
 # most within 30 mm of the pad's edge, on both sides of it. The two rings at the edge are 1 mm apart: a membrane of
 # short reach leaves the pad at the inner one, and falls as exp(-distance / reach) from there.
 FINE = tuple(
-    r / 177.5
-    for r in (141, 150, 157, 162.5, 167, 170.8, 173.8, 175.8, 177, 178, 181.5, 188, 197, 208, 221, 237, 256)
+    r / 177.5 for r in (141, 150, 157, 162.5, 167, 170.8, 173.8, 175.8, 177, 178, 181.5, 188, 197, 208, 221, 237, 256)
 )
 BEGIN_FINE = 130 / 177.5
 GROWTH, FARTHEST_STEP = 0.19, 110.0  # of the step between rings beyond; and its greatest [mm] at the pad's edge
+TIE_BREAK = 1e-5  # turn of every second ring, so that which of two like triangulations is taken is no accident
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,8 @@ class Mesh:
 
     triangles (triangles, 3); starts, others, couplings, own: the matrix K of the integral of grad u . grad v for
     straight triangles, its off-diagonal in compressed rows, its diagonal in `own` (no unit). Nodes are numbered so that
-    a factor of such a matrix stays sparse. radius [mm]: how far from the spot a node stands for; the polygons of the
+    a factor L of such a matrix stays sparse: factor_starts, factor_rows are its columns below the diagonal,
+    factor_parent its elimination tree (-1 for a root). radius [mm]: how far from the spot a node stands for; the polygons of the
     rings are drawn a little larger, so that each encloses the area of its circle. rim [mm]: length of the bed's edge
     that belongs to a node, 0 inside.
     """
@@ -51,6 +52,9 @@ class Mesh:
     own: Array
     radius: Array
     rim: Array
+    factor_starts: Indices
+    factor_rows: Indices
+    factor_parent: Indices
 
     @property
     def matrix(self) -> csc_matrix:
@@ -94,8 +98,10 @@ def ring_mesh(
         count = max(8, int(np.ceil(2 * np.pi * r / max(across, 16 / fineness))))
         if r < 1.7 * pad_radius:
             count = min(count, round(AROUND * fineness))
-        count = max(count, round(12 * fineness))
+        count = 4 * -(-max(count, round(12 * fineness)) // 4)  # so that a mirrored spot has the same rings, mirrored
         angle = (np.arange(count) + (0.5 if index % 2 else 0.0)) * 2 * np.pi / count
+        if index % 2:
+            angle = angle + TIE_BREAK * np.sin(2 * angle)
         drawn = r * float(np.sqrt((2 * np.pi / count) / np.sin(2 * np.pi / count)))
         ring = np.stack([x + drawn * np.cos(angle), y + drawn * np.sin(angle)], axis=1)
         margin = 0.35 * float(steps[index])
@@ -106,37 +112,60 @@ def ring_mesh(
     points = np.concatenate([*parts, rim])
     radius = np.concatenate([*stands_for, np.hypot(rim[:, 0] - x, rim[:, 1] - y)])
     mesh = assembled(points, np.asarray(Delaunay(points).simplices, dtype=np.int32), radius, (width, length))
-    return replace(mesh, area=_ring_areas(mesh, radii[radii < 1.5 * pad_radius], (x, y), (width, length)))
+    area = _ring_areas(mesh, radii[radii < 1.5 * pad_radius], (x, y), (width, length), pad_radius)
+    return replace(mesh, area=area)
 
 
-def _ring_areas(mesh: Mesh, radii: Array, spot: tuple[float, float], plan: tuple[float, float]) -> Array:
+def _ring_areas(
+    mesh: Mesh, radii: Array, spot: tuple[float, float], plan: tuple[float, float], pad_radius: float
+) -> Array:
     """Areas with every whole ring near the pad given its annulus, half-way to the rings beside it [mm2].
 
     A third of each triangle would give rings that are close together too much or too little, and so would let the pad
-    seem larger or smaller than it is. What this moves is taken from, or given to, the nodes farther out.
+    seem larger or smaller than it is. Where the plan's edge cuts rings under the pad, their nodes have together what of
+    the pad is on the plan. What this moves is taken from, or given to, the nodes farther out.
     """
     area = mesh.area.copy()
     room = min(spot[0], spot[1], plan[0] - spot[0], plan[1] - spot[1])
     edges = np.concatenate([[0.0], np.concatenate([[radii[0] / 2], (radii[1:] + radii[:-1]) / 2])])
     whole = [(r, i) for i, r in enumerate(np.concatenate([[0.0], radii[:-1]])) if radii[min(i, len(radii) - 1)] < room]
     near = np.zeros(len(area), dtype=bool)
+    inside = 0.0
     for r, i in whole:
         on = np.flatnonzero((np.abs(mesh.radius - r) < 1e-9) & (mesh.rim == 0))
         if len(on):
             area[on] = np.pi * (edges[i + 1] ** 2 - edges[i] ** 2) / len(on)
             near[on] = True
+            inside = max(inside, float(edges[i + 1]))
+    cut = ~near & (mesh.radius <= pad_radius)
+    if cut.any() and inside < pad_radius:
+        area[cut] *= (_disc_on_plan(pad_radius, spot, plan) - np.pi * inside**2) / np.sum(area[cut])
+        near |= cut
     if near.any() and not near.all():
         area[~near] *= 1 + (np.sum(mesh.area) - np.sum(area)) / np.sum(area[~near])
     return area
 
 
+def _disc_on_plan(radius: float, spot: tuple[float, float], plan: tuple[float, float]) -> float:
+    """Area of a disc round a spot that lies on the plan [mm2], by strips across."""
+    ends = np.clip([-spot[1], plan[1] - spot[1]], -radius, radius)
+    turn = np.linspace(*np.arcsin(ends / radius), 2001)
+    turn = (turn[1:] + turn[:-1]) / 2
+    half = radius * np.cos(turn)
+    width = np.minimum(half, plan[0] - spot[0]) + np.minimum(half, spot[0])
+    return float(
+        np.sum(np.maximum(width, 0) * half) * (np.arcsin(ends[1] / radius) - np.arcsin(ends[0] / radius)) / 2000
+    )
+
+
 def _edge_nodes(width: float, length: float, x: float, y: float, pad_radius: float, fineness: float) -> Array:
     """Nodes along the four edges, closer together where the pad is near."""
 
-    def spaced(total: float, at: float, off: float) -> Array:
+    def stretch(total: float, beyond: float, off: float) -> Array:
+        """Places from where the pad is nearest, up to the corner; `beyond`: how far off the stretch's start it is."""
         places, place = [0.0], 0.0
         while place < total:
-            distance = float(np.hypot(place - at, off))
+            distance = float(np.hypot(place + beyond, off))
             step = float(np.clip(0.16 * distance + 6 / fineness, 12 / fineness, 100 / fineness))
             if distance <= 0.7 * pad_radius:
                 step = 24 / fineness
@@ -145,6 +174,14 @@ def _edge_nodes(width: float, length: float, x: float, y: float, pad_radius: flo
             place += step
             places.append(place)
         return np.array(places) * total / places[-1]
+
+    def spaced(total: float, at: float, off: float) -> Array:
+        """Places along an edge, outwards from the pad both ways: a mirrored spot has the mirrored mesh."""
+        if at < 6 / fineness:
+            return stretch(total, max(-at, 0.0), off)
+        if total - at < 6 / fineness:
+            return total - stretch(total, max(at - total, 0.0), off)[::-1]
+        return np.concatenate([at - stretch(at, 0.0, off)[:0:-1], at + stretch(total - at, 0.0, off)])
 
     found = []
     for edge, off in ((0.0, y), (length, length - y)):
@@ -178,6 +215,7 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
     matrix.setdiag(0)
     matrix.eliminate_zeros()
     matrix.sort_indices()
+    starts_of, rows_of, parent = _pattern(matrix, own)
     return Mesh(
         x=np.ascontiguousarray(points[:, 0]),
         y=np.ascontiguousarray(points[:, 1]),
@@ -189,7 +227,24 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
         own=own,
         radius=radius[order],
         rim=_rim(points, plan) if plan else np.zeros(count),
+        factor_starts=starts_of,
+        factor_rows=rows_of,
+        factor_parent=parent,
     )
+
+
+def _pattern(matrix: csr_matrix, own: Array) -> tuple[Indices, Indices, Indices]:
+    """Where L of a matrix of this pattern is filled, by column, and its elimination tree."""
+    filled = csc_matrix(abs(matrix) * -1 + diags(2 * own + 1 + np.asarray(abs(matrix).sum(axis=1)).ravel()))
+    found = splu(filled, permc_spec="NATURAL", options={"SymmetricMode": True}, diag_pivot_thresh=0.0)
+    lower = csc_matrix(found.L)
+    lower.setdiag(0)
+    lower.eliminate_zeros()
+    lower.sort_indices()
+    parent = np.full(len(own), -1, dtype=np.int32)
+    some = np.diff(lower.indptr) > 0
+    parent[some] = lower.indices[lower.indptr[:-1][some]]
+    return lower.indptr.astype(np.int32), lower.indices.astype(np.int32), parent
 
 
 def _rim(points: Array, plan: tuple[float, float]) -> Array:

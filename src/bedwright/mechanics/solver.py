@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from bedwright.errors import NotConverged
 from bedwright.mechanics.field import room_for
-from bedwright.mechanics.kernels import Field, columns, conjugate, equilibrium, forces, times
+from bedwright.mechanics.kernels import Field, columns, conjugate, equilibrium, fields_factorised, forces, times
 
 Array = NDArray[np.float64]
 TOLERANCE, MOST_NEWTON = 1e-6, 60
@@ -85,6 +85,7 @@ class Bench:
         field, room, k = self.field, self._room, self._stiffness
         forces(field, state.u, state.q, state.depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
         columns(field, k, room.pivot, room.lift, room.border, room.own_q)
+        fields_factorised(field, k, room)
         touched = (state.depth - field.face - state.u[:, 0] > 0) & (field.touch > 0)
         pull = np.where(touched, field.touch * field.skin, 0.0)
         # Asked is how far the bed lags behind a face that goes down with the pad: against the skin's own stiffness, a

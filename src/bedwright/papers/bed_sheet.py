@@ -12,10 +12,10 @@ from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.pad_test import Curve
 from bedwright.papers.cautions import CERTIFIES_NOTHING, bed_keys, cautions
 from bedwright.papers.drawings.cross_section import edge_section, whole_section
-from bedwright.papers.drawings.curve import PadCurve, curve_drawing
 from bedwright.papers.drawings.unit_corner import unit_corner
 from bedwright.papers.drawings.unit_plan import unit_plan
 from bedwright.papers.figures import Figure, Issue, Paper, figure, file_stem, millimetres, size_words
+from bedwright.papers.pad_figures import draw_curve
 from bedwright.papers.typeset import typeset
 from bedwright.quality.bed_checks import BedCheck
 
@@ -127,18 +127,16 @@ def _pad(pad: Curve | str) -> dict[str, object]:
     if isinstance(pad, str):
         return {"why_not": pad}
     tangent = pad.hardness.tangent
-    points = tuple((float(depth), float(force)) for depth, force in zip(pad.depth, pad.force, strict=True))
-    curve = PadCurve(((0.0, 0.0), *points) if points[0][0] > 0 else points, pad.low / tangent, pad.high / tangent)
     most = pad.moves[:MOVES_NAMED]
-    moves = ", ".join(f"{what} {figure(abs(move), 'N/mm', 2)['v']}" for what, move in most)
+    moves = ", ".join(f"{one.name} {figure(one.tangent, 'N/mm', 2)['v']}" for one in most)
     rest = f" and {len(pad.moves) - len(most)} smaller" if len(pad.moves) > len(most) else ""
     solid = f"the main coil is solid from {pad.solid_from:.0f} N" if pad.solid_from < 1e6 else "no main coil goes solid"
-    sure = f"Halving the grid moves the force by {100 * pad.residual:.2g} %; {solid}. Model: {pad.model}. "
+    sure = f"Every point is in balance to {pad.residual:.0e} of its force; {solid}. Model: {pad.model}. "
     if moves:
         sure += f"What the cards leave open moves H by, in N/mm: {moves}{rest}."
     return {
         "why_not": "",
-        "svg": curve_drawing(curve),
+        "svg": draw_curve(pad),
         "alt": "Predicted force over depth of the pad, read at 210, 275 and 340 N",
         "tangent": _span(tangent, pad.low, pad.high),
         "secant": _span(pad.hardness.secant, pad.secant_low, pad.secant_high),

@@ -156,8 +156,8 @@ def _beds(summary: Plain) -> str:
     )  # fmt: skip
     note = (
         "H is the mean slope of the predicted pad curve at 210, 275 and 340 N, with the interval that wire, turns, "
-        "diameter and fillings leave open. The model is a flat foundation and reads soft: it is a comparison, "
-        "no measurement. Only a laboratory's test is a test."
+        "diameter, fillings, panel tension and ties leave open. It is predicted, no measurement: only a laboratory's "
+        "test is a test."
     )
     return f'<h2 id="beds">Beds</h2>{_table(columns, rows)}<p class="soft">{note}</p>{_open_coil(summary)}'
 
