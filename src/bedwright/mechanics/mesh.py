@@ -36,7 +36,8 @@ class Mesh:
 
     triangles (triangles, 3); starts, others, couplings, own: the matrix K of the integral of grad u . grad v for
     straight triangles, its off-diagonal in compressed rows, its diagonal in `own` (no unit). Nodes are numbered so that
-    a factor of such a matrix stays sparse. radius [mm]: how far from the spot a node stands for; the polygons of the
+    a factor L of such a matrix stays sparse: factor_starts, factor_rows are its columns below the diagonal,
+    factor_parent its elimination tree (-1 for a root). radius [mm]: how far from the spot a node stands for; the polygons of the
     rings are drawn a little larger, so that each encloses the area of its circle. rim [mm]: length of the bed's edge
     that belongs to a node, 0 inside.
     """
@@ -51,6 +52,9 @@ class Mesh:
     own: Array
     radius: Array
     rim: Array
+    factor_starts: Indices
+    factor_rows: Indices
+    factor_parent: Indices
 
     @property
     def matrix(self) -> csc_matrix:
@@ -211,6 +215,7 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
     matrix.setdiag(0)
     matrix.eliminate_zeros()
     matrix.sort_indices()
+    starts_of, rows_of, parent = _pattern(matrix, own)
     return Mesh(
         x=np.ascontiguousarray(points[:, 0]),
         y=np.ascontiguousarray(points[:, 1]),
@@ -222,7 +227,24 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
         own=own,
         radius=radius[order],
         rim=_rim(points, plan) if plan else np.zeros(count),
+        factor_starts=starts_of,
+        factor_rows=rows_of,
+        factor_parent=parent,
     )
+
+
+def _pattern(matrix: csr_matrix, own: Array) -> tuple[Indices, Indices, Indices]:
+    """Where L of a matrix of this pattern is filled, by column, and its elimination tree."""
+    filled = csc_matrix(abs(matrix) * -1 + diags(2 * own + 1 + np.asarray(abs(matrix).sum(axis=1)).ravel()))
+    found = splu(filled, permc_spec="NATURAL", options={"SymmetricMode": True}, diag_pivot_thresh=0.0)
+    lower = csc_matrix(found.L)
+    lower.setdiag(0)
+    lower.eliminate_zeros()
+    lower.sort_indices()
+    parent = np.full(len(own), -1, dtype=np.int32)
+    some = np.diff(lower.indptr) > 0
+    parent[some] = lower.indices[lower.indptr[:-1][some]]
+    return lower.indptr.astype(np.int32), lower.indices.astype(np.int32), parent
 
 
 def _rim(points: Array, plan: tuple[float, float]) -> Array:
