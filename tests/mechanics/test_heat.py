@@ -8,9 +8,9 @@ from bedwright.errors import FaultsFound
 from bedwright.mechanics.heat import HeatedHeight, WireLot, heated_height
 
 LOTS = (
-    WireLot("A", 131.0, 129.5, 127.5),
-    WireLot("B", 130.0, 128.0, 126.4),
-    WireLot("C", 130.5, 129.5, 127.8),
+    WireLot.of_heights("A", 131.0, 129.5, 127.5),
+    WireLot.of_heights("B", 130.0, 128.0, 126.4),
+    WireLot.of_heights("C", 130.5, 129.5, 127.8),
 )
 
 
@@ -26,10 +26,23 @@ def test_height_after_heat_and_first_pressing() -> None:
 
 
 def test_no_heat_leaves_the_height_and_still_has_a_first_set() -> None:
-    found = heated_height("none", 130.0, (WireLot("A", 130.0, None, 126.0), WireLot("B", 131.0, None, 127.5)))
+    found = heated_height("none", 130.0, (WireLot("A", None, 4.0), WireLot.of_heights("B", 131.0, None, 127.5)))
     assert (found.after_heat, found.after_heat_interval, found.shift) == (130.0, (130.0, 130.0), None)
     assert found.first_set is not None and found.first_set.mean == pytest.approx(3.75)
     assert found.after_press == pytest.approx(126.25)
+
+
+def test_lots_of_wire_differ_without_heat_too() -> None:
+    found = heated_height("none", 130.0, (WireLot("A", 1.0, 4.0), WireLot("B", -1.0, 3.0)))
+    assert found.after_heat == 130 and found.after_heat_interval is not None
+    assert found.after_heat_interval[0] < 120  # two lots two millimetres apart say little: t is 12.7
+    assert found.after_press == pytest.approx(130 - (3 + 4) / 2)
+
+
+def test_a_first_set_alone_is_kept() -> None:
+    found = heated_height("at the coiler", 130.0, (WireLot("A", None, 4.0), WireLot("B", -1.0, 3.0)))
+    assert found.first_set is not None and found.first_set.mean == 3.5
+    assert (found.after_press, found.after_press_interval) == (126.0, None)  # of the lot that was read whole
 
 
 def test_not_measured_is_said_with_how() -> None:
@@ -52,11 +65,11 @@ def test_it_holds_no_stiffness() -> None:
 
 def test_faults_all_at_once() -> None:
     with pytest.raises(FaultsFound) as caught:
-        heated_height("whole unit", 130.0, (WireLot("Q", 130.0, 1300.0),), in_cloth=True)
-    assert [fault.field for fault in caught.value.faults] == ["heat", "height_after_heat"]
+        heated_height("whole unit", 130.0, (WireLot("Q", 1300.0),), in_cloth=True)
+    assert [fault.field for fault in caught.value.faults] == ["heat", "shift"]
     assert "wire lot Q" in str(caught.value) and "melts" in str(caught.value)
 
 
 def test_coils_do_not_grow_by_pressing() -> None:
-    found = heated_height("none", 130.0, (WireLot("A", 130.0, None, 131.0), WireLot("B", 130.0, None, 130.5)))
+    found = heated_height("none", 130.0, (WireLot("A", None, -1.0), WireLot("B", None, -0.5)))
     assert any("do not grow" in note for note in found.notes)

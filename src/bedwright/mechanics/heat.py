@@ -25,15 +25,24 @@ ONE_LOT = "one lot says nothing of the spread among lots: measure a second one"
 
 @dataclass(frozen=True, slots=True)
 class WireLot:
-    """Mean heights of some coils of one wire lot [mm]: as coiled, after heat, after pressing flat once; None: not read.
+    """What the maker measured of one wire lot, each the mean of some coils [mm]; None: not read.
 
-    Where nothing is heated, height_after_heat may stay empty.
+    shift: free height after heat, less that of the card (under 0: lower); first_set: height that the first pressing
+    takes after that.
     """
 
     lot: str
-    height_before: float
-    height_after_heat: float | None = None
-    height_after_press: float | None = None
+    shift: float | None = None
+    first_set: float | None = None
+
+    @classmethod
+    def of_heights(
+        cls, lot: str, before: float, after_heat: float | None = None, after_press: float | None = None
+    ) -> WireLot:
+        """A lot from mean heights [mm]: as coiled, after heat (left out where nothing is heated), after pressing."""
+        relieved = before if after_heat is None else after_heat
+        shift = None if after_heat is None else after_heat - before
+        return cls(lot, shift, None if after_press is None else relieved - after_press)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,18 +73,13 @@ def heated_height(
     faults = _faults(heat, free_height, lots, in_cloth)
     if faults:
         raise FaultsFound(faults)
-    hot: list[float] = []
-    first: list[float] = []
-    both: list[float] = []
-    for lot in lots:
-        relieved = lot.height_before if heat == "none" else lot.height_after_heat
-        if relieved is not None and heat != "none":
-            hot.append(relieved - lot.height_before)
-        if relieved is not None and lot.height_after_press is not None:
-            first.append(relieved - lot.height_after_press)
-            both.append(lot.height_after_press - lot.height_before)
-    shift, first_set, change = (few_readings(values) if values else None for values in (hot, first, both))
-    unheated = heat == "none"
+    hot = [lot.shift for lot in lots if lot.shift is not None]
+    first = [lot.first_set for lot in lots if lot.first_set is not None]
+    unmoved = 0.0 if heat == "none" else None  # without heat a lot not read stands as the card says
+    both = [(unmoved if lot.shift is None else lot.shift, lot.first_set) for lot in lots if lot.first_set is not None]
+    changes = [moved - lost for moved, lost in both if moved is not None]
+    shift, first_set, change = (few_readings(values) if values else None for values in (hot, first, changes))
+    unheated = heat == "none" and shift is None
     return HeatedHeight(
         heat=heat,
         after_heat=free_height if unheated else _moved(free_height, shift),
@@ -106,11 +110,11 @@ def _faults(heat: str, free_height: float, lots: Sequence[WireLot], in_cloth: bo
     if not free_height > 0:
         faults.append(Fault(says=f"free_height {free_height:g} mm", remedy="give more than 0", field="free_height"))
     for lot in lots:
-        for field in ("height_before", "height_after_heat", "height_after_press"):
+        for field in ("shift", "first_set"):
             value = getattr(lot, field)
-            if value is not None and not 0 < value < 2 * max(free_height, 1.0):
+            if value is not None and not -free_height < value < free_height:
                 says = f"wire lot {lot.lot}: {field} {value:g} mm against a coil of {free_height:g} mm"
-                faults.append(Fault(says=says, remedy="give the mean height of its coils in mm", field=field))
+                faults.append(Fault(says=says, remedy="give the mean of its coils in mm", field=field))
     return faults
 
 
