@@ -248,6 +248,82 @@ WORDS: dict[str, Word] = _table(
     Word("usable_width", "mm", "width that may be used, selvedge left off", 10, 6000),
     Word("roll_length", "mm", "length on a roll as bought", 500, 2000000, (20000, 500000)),
     Word("repeat_along", "mm", "pattern repeat along the roll; 0 where plain", 0, 2000, (0, 640)),
+    Word(
+        "stretch_along",
+        "N/m per %",
+        "pull on one metre of width that stretches it by 1 % along the roll: hang a weight on a strip, measure between "
+        "two marks",
+        0.1,
+        100000,
+        (3, 1000),  # plausible, from memory
+    ),
+    Word(
+        "stretch_across",
+        "N/m per %",
+        "the same across the roll",
+        0.1,
+        100000,
+        (3, 1000),  # plausible, from memory
+    ),
+    Word(
+        "panel_tension",
+        "N/m",
+        "pull in a metre of the closed bed's panel: mark 500 mm, unpick the tape, its shrinkage [%] times stretch",
+        0,
+        3000,
+        (10, 300),  # plausible, from memory
+    ),
+    Word(
+        "tape_pull",
+        "N/m",
+        "pull of the tape on one metre of the panel's edge: spring balance on the tape at the machine, over the bite",
+        0,
+        3000,
+        (0, 200),  # plausible, from memory
+    ),
+    Word(
+        "panel_fullness",
+        "%",
+        "panel made larger (+) or smaller (-) than the case it is sewn to, both ways: measured relaxed for a day",
+        -10,
+        10,
+        (-2, 2),  # plausible, from memory
+    ),
+    Word(
+        "tuft_pull",
+        "N",
+        "pull in one clamped tuft: spring balance on its loop until the washer lifts",
+        0,
+        1000,
+        (20, 200),  # plausible, from memory
+    ),
+    Word(
+        "side_stitch_pull",
+        "N/m",
+        "pull of all rows of side-stitch on one metre of border: spring balance on one stitch, times stitches a metre",
+        0,
+        5000,
+        (20, 400),  # plausible, from memory
+    ),
+    Word(
+        "standing_stiffness",
+        "N/mm per m",
+        "force that presses one metre of the border's edge down by 1 mm, without unit: a ruler and a weight on a board",
+        0,
+        500,
+        (0.1, 10),  # plausible, from memory
+    ),
+    Word("cycles", "cycles", "passes of the roller between before and after", 1, 1000000, (100, 45000)),
+    Word("test_height", "mm", "height of the bed in the test, mean of the points you always take", 60, 700, (140, 380)),
+    Word(
+        "test_hardness",
+        "N/mm",
+        "hardness H read in the test, always as the same slope: say tangent or secant in the sample's words",
+        0.3,
+        60,
+        (3, 12),
+        "H",
+    ),
     Word("textile_share", "%", "textile part of the mass", 0, 100),
     Word("gauge_um", "um", "film thickness", 5, 500, (30, 125), "", ("film gauge",)),
     Word("film_density", "g/cm3", "density of the film", 0.8, 1.5, (0.91, 0.94)),

@@ -97,3 +97,26 @@ def test_tufts_make_an_even_diamond(starter: Works, size: str) -> None:
     assert len(steps) == 1
     first, second = (sorted(rows[y])[0] for y in sorted(rows)[:2])
     assert second - first == pytest.approx(steps.pop() / 2)
+
+
+def test_fullness_makes_the_panel_larger_than_its_case(starter: Works, changed: Callable[..., Works]) -> None:
+    """A panel 0.5 % smaller than a case of 1500 x 2000 is made 1492.5 x 1990 (derived); the case stays."""
+    bed, size = starter.beds["POCKET-1"], starter.sizes["150x200"]
+    plain = bed_at_size(starter, bed, size)
+    works = changed(starter, bed, panel_fullness=-0.5)
+    tight = bed_at_size(works, works.beds["POCKET-1"], size)
+    (panel, *_), (before, *_) = tight.panels, plain.panels
+    assert (panel.width, panel.length) == pytest.approx((1492.5, 1990.0))
+    assert (panel.case_width, panel.case_length, panel.fullness_known) == (1500, 2000, True)
+    assert (before.width, before.case_width, before.fullness_known) == (1500, 1500, False)
+    assert before.trimmed_width - panel.trimmed_width == pytest.approx(7.5)
+    assert any("case x (1 - 0.5 % fullness) + 2 x seam" in line.how for line in tight.chain)
+    assert any(line.how.startswith("finished + 2 x seam") for line in plain.chain)
+
+
+def test_what_is_measured_of_ties_reaches_the_bed_at_size(starter: Works, changed: Callable[..., Works]) -> None:
+    bed = starter.beds["OPEN-2"]
+    works = changed(starter, bed, tuft_pull=70.0, tape_pull=40.0, panel_tension=90.0)
+    found = bed_at_size(works, works.beds["OPEN-2"], works.sizes["150x200"])
+    assert found.tufts is not None and found.tufts.pull == 70
+    assert (found.bed.tape_pull, found.bed.panel_tension, found.bed.panel_fullness) == (40, 90, None)

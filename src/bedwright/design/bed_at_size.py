@@ -187,7 +187,11 @@ class LayerAtSize:
 
 @dataclass(frozen=True, slots=True)
 class PanelAtSize:
-    """A panel: finished, trimmed (seams added), quilted (before trimming) and fed (before contraction) sizes [mm]."""
+    """A panel: finished, trimmed (seams added), quilted (before trimming) and fed (before contraction) sizes [mm].
+
+    width, length: as made and relaxed, seam to seam; case_width, case_length: of what it is sewn to, rim to rim. A
+    panel smaller than its case is stretched by it, a larger one lies full (`fullness_known`: False takes both alike).
+    """
 
     face: str
     card: Panel
@@ -204,6 +208,9 @@ class PanelAtSize:
     fed_length: float
     thickness: float
     contraction_known: bool
+    case_width: float
+    case_length: float
+    fullness_known: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,6 +265,7 @@ class TuftsAtSize:
     """Through-tufts: places (x, y) from the corner at the head [mm], in gaps; clamped height [mm].
 
     moved [mm]: how far the spacing of an even diamond of as many tufts (in nested rows: the furthest place) is off.
+    pull [N]: in one clamped tuft, where measured.
     """
 
     trim: Trim
@@ -265,6 +273,7 @@ class TuftsAtSize:
     height: float
     moved: float
     cord_length: float
+    pull: float | None = None
 
     @property
     def count(self) -> int:

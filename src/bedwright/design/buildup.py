@@ -82,7 +82,8 @@ def _layer(works: Works, row: BedLayer, space: tuple[float, float]) -> LayerAtSi
 
 def _panels(works: Works, bed: Bed, size: Size) -> tuple[PanelAtSize, ...]:
     cards = [("A", bed.panel_a)] + ([("B", bed.panel_b)] if bed.panel_b else [])
-    return tuple(panel_at_size(works, works.panels[code], face, size.width, size.length) for face, code in cards)
+    case = size.width, size.length
+    return tuple(panel_at_size(works, works.panels[code], face, case, bed.panel_fullness) for face, code in cards)
 
 
 def reckoned_height(

@@ -127,7 +127,7 @@ def _panel_lines(works: Works, panel: PanelAtSize) -> list[ChainLine]:
     lines = [
         ChainLine(
             f"{name}, trimmed",
-            f"finished + 2 x seam {seam:g}",
+            f"{_finished(panel)} + 2 x seam {seam:g}",
             panel.trimmed_width,
             panel.trimmed_length,
             panel.thickness,
@@ -147,6 +147,14 @@ def _panel_lines(works: Works, panel: PanelAtSize) -> list[ChainLine]:
             how += "; contraction not known: quilt a marked metre, let it relax a day, measure again"
         lines.append(ChainLine(f"{name}, fed", how, panel.fed_width, panel.fed_length))
     return lines
+
+
+def _finished(panel: PanelAtSize) -> str:
+    """The finished panel in words: the case's size, and how much larger or smaller the panel is made."""
+    if not panel.fullness_known:
+        return "finished"
+    more = 100 * (panel.width / panel.case_width - 1)
+    return f"case x (1 {'-' if more < 0 else '+'} {abs(more):.3g} % fullness)"
 
 
 def _border_lines(

@@ -45,7 +45,7 @@ def panel_faults(bed: BedAtSize) -> list[Fault]:
                 part_fault(
                     bed, panel.card, "code", panel.card.code,
                     f"the panel is {panel.width:g} x {panel.length:g} mm, smaller than the unit",
-                    "check the label size and the unit",
+                    "check the label size, the unit and the fullness of the panel",
                 )
             )  # fmt: skip
     return faults
@@ -150,6 +150,13 @@ def closing_faults(bed: BedAtSize) -> list[Fault]:
             part_fault(
                 bed, bed.bed, "turning", bed.bed.turning,
                 "a one-sided bed is not turned over", "set turning to rotate only or none",
+            )
+        )  # fmt: skip
+    if bed.bed.tape_pull is not None and bed.closure.tape is None:
+        faults.append(
+            part_fault(
+                bed, bed.bed, "tape_pull", f"{bed.bed.tape_pull:g}",
+                "a tape pulls on the panel, and this bed is not taped", "leave it empty", grave=False,
             )
         )  # fmt: skip
     side = bed.border.card

@@ -43,9 +43,12 @@ def panel_thickness(works: Works, panel: Panel) -> float:
     )
 
 
-def panel_at_size(works: Works, panel: Panel, face: str, width: float, length: float) -> PanelAtSize:
-    """A panel for a bed of width x length [mm]."""
+def panel_at_size(
+    works: Works, panel: Panel, face: str, case: tuple[float, float], fullness: float | None = None
+) -> PanelAtSize:
+    """A panel for a case of width x length [mm], made larger (+) or smaller (-) than it by fullness [%], if known."""
     seam = works.rule("seam")
+    width, length = (size * (1 + (fullness or 0.0) / 100) for size in case)
     trimmed = width + 2 * seam, length + 2 * seam
     if panel.method == "continuous multi-needle":
         over = works.rule("panel_oversize")
@@ -71,6 +74,9 @@ def panel_at_size(works: Works, panel: Panel, face: str, width: float, length: f
         fed_length=before_contraction(quilted[1], along or 0.0),
         thickness=panel_thickness(works, panel),
         contraction_known=panel.method == "plain" or (across is not None and along is not None),
+        case_width=case[0],
+        case_length=case[1],
+        fullness_known=fullness is not None,
     )
 
 

@@ -35,6 +35,7 @@ def tufts_at_size(works: Works, bed: Bed, unit: UnitAtSize, width: float, length
         height=bed.tufted_height,
         moved=moved,
         cord_length=bed.tufted_height + works.rule("tuft_thread"),
+        pull=bed.tuft_pull,
     )
 
 

@@ -108,12 +108,16 @@ class Border(Card):
     )
     side_stitch_rows: int = measure("side_stitch_rows", 0)
     side_stitch_cord: str | None = refer("trim", default=None, says="twine of the side-stitch")
+    side_stitch_pull: float | None = measure("side_stitch_pull", None)
+    standing_stiffness: float | None = measure("standing_stiffness", None)
     fittings: tuple[BorderFitting, ...] = rows("handles and vents of this border")
 
     @model_validator(mode="after")
     def _side_stitch_is_complete(self) -> Self:
         if self.side_stitch != "none" and (self.side_stitch_rows == 0 or self.side_stitch_cord is None):
             raise ValueError("side-stitch needs side_stitch_rows and side_stitch_cord")
+        if self.side_stitch == "none" and self.side_stitch_pull is not None:
+            raise ValueError("side_stitch_pull is filled, and side_stitch is none; leave it empty")
         if self.quilted and self.thread is None:
             raise ValueError("thread is empty, and a quilted border is sewn with one")
         return self
@@ -196,6 +200,35 @@ class BedClaim(Row):
     evidence: str | None = refer("evidence", default=None, says="report or sheet that shows it")
 
 
+class BedTest(Row):
+    """A roller test of your own: height and hardness of one sample before and after so many cycles."""
+
+    SHEET = "bed_tests"
+
+    position: int = measure("position")
+    size: str | None = refer("size", default=None, says="size of the sample")
+    sample: Text = says("which sample, when, and how it was read", "")
+    cycles: int = measure("cycles")
+    height_before: float | None = measure("test_height", None)
+    height_after: float | None = measure("test_height", None)
+    hardness_before: float | None = measure("test_hardness", None)
+    hardness_after: float | None = measure("test_hardness", None)
+
+    @model_validator(mode="after")
+    def _says_something(self) -> Self:
+        faults = []
+        for what in ("height", "hardness"):
+            before, after = getattr(self, f"{what}_before"), getattr(self, f"{what}_after")
+            if (before is None) != (after is None):
+                empty = f"{what}_{'before' if before is None else 'after'}"
+                faults.append(f"{empty} is empty, and a change needs both ends")
+        if self.height_before is None and self.hardness_before is None and not faults:
+            faults.append("height_before and hardness_before are both empty; give what was read, or take the row out")
+        if faults:
+            raise ValueError("; ".join(faults))
+        return self
+
+
 class Bed(Card):
     """A mattress design: unit, edge, build-up by face, panels, border, closing, tufts, label, wrap, route."""
 
@@ -215,6 +248,10 @@ class Bed(Card):
     tuft_spacing: float | None = measure("tuft_spacing", None)
     tuft_edge: float | None = measure("tuft_edge", None)
     tufted_height: float | None = measure("tufted_height", None)
+    tuft_pull: float | None = measure("tuft_pull", None)
+    panel_tension: float | None = measure("panel_tension", None)
+    panel_fullness: float | None = measure("panel_fullness", None)
+    tape_pull: float | None = measure("tape_pull", None)
     label: str = refer("trim", says="product label")
     film: str = refer("film", says="film of bag or roll")
     edge_guard: str | None = refer("trim", default=None, says="edge guard at packing")
@@ -229,6 +266,7 @@ class Bed(Card):
     pair_zip: str | None = refer("trim", default=None, says="zip that links the pair")
     layers: tuple[BedLayer, ...] = rows("layers from the unit outwards, by face")
     claims: tuple[BedClaim, ...] = rows("what is claimed of this bed")
+    tests: tuple[BedTest, ...] = rows("your own roller tests of this bed")
 
     @model_validator(mode="after")
     def _faces_hold(self) -> Self:
@@ -239,6 +277,8 @@ class Bed(Card):
             faults.append("panel_b is filled, and a one-sided bed has base cloth in its closure instead")
         if self.tuft is not None and None in (self.tuft_spacing, self.tuft_edge, self.tufted_height):
             faults.append("tufts need tuft_spacing, tuft_edge and tufted_height")
+        if self.tuft is None and self.tuft_pull is not None:
+            faults.append("tuft_pull is filled, and the bed has no tufts; leave it empty")
         places = [(layer.face, layer.position) for layer in self.layers]
         twice = sorted({place for place in places if places.count(place) > 1})
         if twice:

@@ -145,6 +145,8 @@ class Cloth(Card):
     roll_length: float = measure("roll_length")
     areal_mass: float = measure("areal_mass")
     thickness: float = measure("thickness", 0.5)
+    stretch_along: float | None = measure("stretch_along", None)
+    stretch_across: float | None = measure("stretch_across", None)
     repeat_along: float = measure("repeat_along", 0.0)
     one_way: bool = says("nap or motif runs head to foot: panels may not be turned", False)
     shade_matters: bool = says("panels of one bed, and of a pair, come from one shade lot", True)
