@@ -104,6 +104,8 @@ class TestFills:
         assert fills[-1].words.startswith("under the unit: B1")
         assert "panel B" in fills[-1].words
         assert not fills[-1].coils
+        assert sum(share for share, _ in fills[-1].plies) == pytest.approx(1.0)
+        assert fills[-1].plies[-1][1] == "panel"
 
     def test_the_row_of_coils_is_that_of_the_spot(self, bed_of) -> None:  # type: ignore[no-untyped-def]
         bed = bed_of("RUFF", "150")

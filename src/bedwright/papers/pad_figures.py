@@ -127,10 +127,13 @@ def section_fills(bed: BedAtSize, spot: Spot, interfaces: int) -> tuple[Fill, ..
         )
         for band in parts
     ]  # fmt: skip
-    above, under = found[: interfaces - 1], found[interfaces - 1 :]
+    above = found[: interfaces - 1]
+    under = parts[interfaces - 1 :]
     if under:
-        words = "under the unit: " + ", ".join(fill.words for fill in under)
-        above.append(Fill(words, "pressed with the coils' feet", under[0].hatch))
+        whole = sum(band.top - band.bottom for band in under)
+        plies = tuple(((band.top - band.bottom) / whole, band.hatch) for band in under)
+        words = "under the unit: " + ", ".join(" ".join(band.words.split()) for band in under)
+        above.append(Fill(words, "pressed with the coils' feet", plies=plies))
     return tuple(above)
 
 

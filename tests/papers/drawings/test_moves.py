@@ -49,7 +49,7 @@ class TestList:
     def test_the_smaller_are_counted_and_bounded(self, seen) -> None:  # type: ignore[no-untyped-def]
         many = [Move(f"figure {n}", 1.0 / n, 0.5 / n) for n in range(1, 13)]
         says = seen(moves_drawing(many, 5.0, 5.0, most=8)).says
-        assert "and 4 smaller, each at most | 0.1 | 2.2" in says
+        assert "and 4 smaller, each at most | 0.11 | 2.2" in says
         assert "figure 9" not in says
 
     def test_a_long_name_is_cut_with_dots_and_stays_in_its_column(self, seen) -> None:  # type: ignore[no-untyped-def]

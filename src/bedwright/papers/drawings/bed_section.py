@@ -27,7 +27,7 @@ from bedwright.papers.drawings.svg import (
     scale_of,
     text_width,
 )
-from bedwright.papers.drawings.words import finite
+from bedwright.papers.drawings.words import cut, finite
 from bedwright.papers.typeset import Raw
 from bedwright.typed import show
 
@@ -81,7 +81,8 @@ class Heights(Protocol):
 class Fill:
     """What lies below an interface: its name, a lighter word, its hatch, or coils that stand there.
 
-    beside: (from, to [mm], hatch) of what stands beside the coils, such as a rail.
+    beside: (from, to [mm], hatch) of what stands beside the coils, such as a rail; plies: (share of its thickness,
+    hatch) of what it is made of, from above.
     """
 
     words: str
@@ -89,6 +90,7 @@ class Fill:
     hatch: str = ""
     coils: tuple[StandingCoil, ...] = ()
     beside: tuple[tuple[float, float, str], ...] = ()
+    plies: tuple[tuple[float, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,9 +199,20 @@ def _stack(drawing: Drawing, view: _View, x: Array, state: Array, fills: Sequenc
                 drawing.shape(outline, fill=f"hatch {hatch}", width=0 if hatch == fill.hatch else LINE * 0.8)
         for coil in fill.coils:
             _coil(drawing, view, coil, x, lower, upper)
+        _plies(drawing, view, x, upper, lower, fill)
     for index, z in enumerate(state):
         drawing.line(*_along(view, x, z), width=0.45 if index == 0 else LINE * 0.8)
     drawing.line(view.at(view.first, 0.0), view.at(view.last, 0.0), width=0.45)
+
+
+def _plies(drawing: Drawing, view: _View, x: Array, upper: Array, lower: Array, fill: Fill) -> None:
+    """The parts of one fill between its interfaces, each by its share."""
+    done = 0.0
+    for share, hatch in fill.plies:
+        top, bottom = (upper + (lower - upper) * part for part in (done, done + share))
+        outline = _along(view, x, top) + _along(view, x, bottom)[::-1]
+        drawing.shape(outline, fill=f"hatch {hatch}" if hatch else "none", width=THIN)
+        done += share
 
 
 def _coil(drawing: Drawing, view: _View, coil: StandingCoil, x: Array, lower: Array, upper: Array) -> None:
@@ -288,4 +301,16 @@ def _names(
     else:
         marks = [(view.at(place, z), name, "") for z, name in zip(heights, names, strict=False)]
     start = view.right + 7.0
-    labels(drawing, marks, x=start, top=box[0], bottom=box[1], width=drawing.width - start - 0.5, size=2.3)
+    width = drawing.width - start - 0.5
+    # at the least size of letters; what does not go in is cut, so that no label leaves the paper
+    lines = max(1, int(((box[1] - box[0]) / max(len(marks), 1) - SMALLEST * 0.5) / (SMALLEST * 1.22)))
+    most = max(1, min(3, lines - 1)), min(2, lines - 1)
+    short = [
+        (
+            point,
+            " ".join(cut(words, width, 2.3, most[0])),
+            " ".join(cut(lighter, width, 2.3, most[1])) if most[1] else "",
+        )
+        for point, words, lighter in marks
+    ]
+    labels(drawing, short, x=start, top=box[0], bottom=box[1], width=width, size=2.3)

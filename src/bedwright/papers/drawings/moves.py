@@ -88,14 +88,13 @@ def _figures(moves: Sequence[Move], tangent: float, secant: float) -> list[tuple
 
 
 def _column(values: Sequence[float], finest: int = 4) -> list[str]:
-    """Numbers under each other: as many decimals as give the largest two figures; what is less than the last is said.
+    """Numbers under each other: decimals for two or three figures of the largest; what is less is said so.
 
     A share of nothing has no figure.
     """
     largest = max((value for value in values if math.isfinite(value)), default=0.0)
-    decimals = min(finest, max(0, 1 - math.floor(math.log10(largest)))) if largest > 0 else 0
-    if finest == 1 and largest < 100:
-        decimals = 1
+    figures = 2 if largest >= 1 else 1
+    decimals = min(finest, max(0, figures - math.floor(math.log10(largest)))) if largest > 0 else 0
     return [_cell(value, decimals, 10.0**-decimals, 999.0 if finest == 1 else math.inf) for value in values]
 
 

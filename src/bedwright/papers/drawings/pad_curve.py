@@ -48,7 +48,8 @@ def pad_curve(curve: PadCurve, width: float = 84.0, height: float = 80.0) -> Raw
     drawn = (*curve.down, *curve.back, *curve.measured)
     deepest, highest = (max((point[at] for point in drawn), default=1.0) for at in (0, 1))
     bottom = height - 9.5 - _STEP * len(keys)
-    on = axes((0.0, deepest), (0.0, highest), left=0.5, right=width - 2.5, top=5.0, bottom=bottom)
+    # a press that ends a hair above a round force needs no mark more
+    on = axes((0.0, deepest), (0.0, 0.99 * highest), left=0.5, right=width - 2.5, top=5.0, bottom=bottom)
     ruled(drawing, on, ("depth of the pad", "mm"), ("force", "N"))
     _band(drawing, curve.band, on)
     for depth, force in curve.read_at:
@@ -87,13 +88,14 @@ def _cut_off(points: Sequence[Point], top: float) -> list[Point]:
 
 def _figures(drawing: Drawing, curve: PadCurve, on: Axes) -> None:
     """The force of each reading on the line that leads to it, and its depth upright on the line that leads down."""
-    for depth, force in curve.read_at:
-        x, y = on.at(depth, force)
-        words = _depth_words(depth, force, curve.band)
-        room = on.up.start - y - 2.0
-        unit = "mm" if text_width(words + "  mm", 2.1) <= room else ""
+    places = [on.at(*point) for point in curve.read_at]
+    depths = [_depth_words(depth, force, curve.band) for depth, force in curve.read_at]
+    fits = all(
+        text_width(words + "  mm", 2.1) <= on.up.start - y - 2.0 for words, (_, y) in zip(depths, places, strict=True)
+    )
+    for (x, y), words, (_, force) in zip(places, depths, curve.read_at, strict=True):
         drawing.text(on.across.start + 0.8, y - 0.5, show(force, 4), size=2.1, unit="N", halo=True)
-        drawing.text(x - 0.5, on.up.start - 0.8, words, size=2.1, turn=-90, unit=unit, halo=True)
+        drawing.text(x - 0.5, on.up.start - 0.8, words, size=2.1, turn=-90, unit="mm" if fits else "", halo=True)
 
 
 def _depth_words(depth: float, force: float, band: Sequence[Spread]) -> str:
