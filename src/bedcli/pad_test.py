@@ -44,7 +44,7 @@ SHOWN_CODES = 20
     "--base", "base_words", default="solid", show_default=True,
     help='"solid", "slats 65 mm gap 55 mm bend 12 N/mm" or "sprung 40 kPa/m".',
 )  # fmt: skip
-@click.option("--cycles", default="0", help="Presses before the one that is read (conditioning).")
+@click.option("--cycles", default="1", help="Presses before the one that is read (conditioning); 0 for a new bed.")
 @click.option("--edge", is_flag=True, help="Press 0, 50, 100 and 200 mm from the border of the long side too.")
 @click.option(
     "--measured", type=click.Path(path_type=Path), metavar="FILE",
@@ -187,7 +187,7 @@ def _curve(works: Works, bed: BedAtSize, spot: Spot, base: Base, cycles: int) ->
 
     rule = works.rule
     off = Tolerances(rule("turns_tolerance"), rule("wire_diameter_tolerance") / 100)
-    return pad_test(bed, spot, tolerances=off, base=base)
+    return pad_test(bed, spot, tolerances=off, base=base, presses=cycles)
 
 
 def _kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:

@@ -324,8 +324,8 @@ def bed_field(model: BedModel, placed: Placed) -> Field:
         tension[-1] = model.lower_tension.value / 1000
     most = max(len(law) for law in laws)
     coil_laws = np.stack([_carried_on(law, most) for law in laws])
-    rim = model.rim.value / 1000 * mesh.rim
-    heads, ties, rims = placed.heads, placed.ties, (rim, rim)
+    push, pull = model.rim.value / 1000 * mesh.rim, model.rim_hold / 1000 * mesh.rim
+    heads, ties, rims = placed.heads, placed.ties, (push, pull)
     return field(mesh, gaps, tension, bent, heads, coil_laws, ties, rims, where.face, where.touch, SKIN, slats)
 
 

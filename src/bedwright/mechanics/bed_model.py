@@ -9,14 +9,14 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from bedwright.design.bed_at_size import BedAtSize, LayerAtSize, PanelAtSize, UnitAtSize
+from bedwright.mechanics.bed_ties import bed_rim, bed_tension
 from bedwright.mechanics.filling import FillingLaw, filling_law
 from bedwright.mechanics.mini_layer import FINE_PITCH, MiniLayer, mini_layer
 from bedwright.mechanics.open_figure import OpenFigure
-from bedwright.mechanics.stack_law import Ply, quilted, series, way_back
+from bedwright.mechanics.stack_law import ON_THE_WAY, Ply, quilted, series, way_back
 from bedwright.mechanics.unit_model import Springs, springs
 from bedwright.works.materials import Cloth, Filling
 
-PLAUSIBLE_TENSION = 100.0  # [N/m]: a plausible choice of a trial; the range is from nothing to three times it
 BENDING_LOW, BENDING_HIGH = 0.5, 1.5
 """Range of the bending of fillings, as shares: foam's modulus falls as it is pressed, and layers lie loose or glued."""
 
@@ -67,7 +67,8 @@ class BedModel:
     """A bed from the upper face down. width, length [mm]; top and bottom: levels above and below the main unit.
 
     tension: of the upper panel, lower_tension: of the lower one [N/m]; bending: share of the fillings' bending that is
-    reckoned with; rim: what the border carries [N/mm per m]; untufted: height [mm].
+    reckoned with; rim: what the border carries standing, rim_hold: how
+    it holds a lifted rim down [N/mm per m]; untufted: height [mm].
     """
 
     width: float
@@ -80,6 +81,7 @@ class BedModel:
     lower_tension: OpenFigure
     bending: OpenFigure
     rim: OpenFigure
+    rim_hold: float
     tufts: Tufts | None
     untufted: float
 
@@ -123,17 +125,21 @@ class BedModel:
         )
 
 
-def bed_model(bed: BedAtSize, face: str = "A") -> BedModel:
-    """The model of a bed with a face up. Raises NotKnown for a filling without figures, FaultsFound for a coil."""
+def bed_model(bed: BedAtSize, face: str = "A", presses: int = 1) -> BedModel:
+    """The model of a bed with a face up, pressed `presses` times before: suppliers' figures are of foam that was.
+
+    presses 0: what a card says of its very first pressing counts. Raises NotKnown for a filling without figures,
+    FaultsFound for a coil that cannot be.
+    """
     other = "B" if face == "A" else "A"
     rail = None
     if bed.edge is not None and bed.edge.rail is not None:
-        rail = _ply(bed.edge.rail, bed.unit.height)
+        rail = _ply(bed.edge.rail, bed.unit.height, presses)
     plan = bed.width, bed.length
     main = springs(bed.unit, bed.edge, rail, plan)
-    top = _levels(bed, face, plan)
-    bottom = tuple(reversed(_levels(bed, other, plan)))
-    standing = getattr(bed.border.card, "standing_stiffness", None)
+    top = _levels(bed, face, plan, presses)
+    bottom = tuple(reversed(_levels(bed, other, plan, presses)))
+    rim, hold = bed_rim(bed)
     tufts = None
     if bed.tufts is not None:
         tufts = Tufts(bed.tufts.places, bed.tufts.height)
@@ -146,37 +152,34 @@ def bed_model(bed: BedAtSize, face: str = "A") -> BedModel:
         bottom=bottom,
         tension=bed_tension(bed, face),
         lower_tension=bed_tension(bed, other),
-        bending=OpenFigure("bending of the fillings", 1.0, BENDING_LOW, BENDING_HIGH, "share", True),
-        rim=OpenFigure("border", standing or 0.0, 0.8 * (standing or 0.0), 1.2 * (standing or 0.0), "N/mm per m", True),
+        bending=OpenFigure("bending of the fillings", 1.0, BENDING_LOW, BENDING_HIGH, "share", True, solved=True),
+        rim=rim,
+        rim_hold=hold,
         tufts=tufts,
         untufted=bed.reckoned_height,
     )
 
 
-def bed_tension(bed: BedAtSize, face: str) -> OpenFigure:
-    """Tension of a face's panel [N/m]: as measured, or plausible only."""
-    measured = getattr(bed.bed, "panel_tension", None)
-    return OpenFigure.measured_or("panel tension", "panel_tension", measured, PLAUSIBLE_TENSION, "N/m")
-
-
-def _levels(bed: BedAtSize, face: str, plan: tuple[float, float]) -> tuple[Level | MiniLayer | Springs, ...]:
+def _levels(
+    bed: BedAtSize, face: str, plan: tuple[float, float], presses: int
+) -> tuple[Level | MiniLayer | Springs, ...]:
     """Levels of a face from its outside to the unit."""
     found: list[Level | MiniLayer | Springs] = []
     panel = bed.panel(face)
     if panel is not None:
-        level = _panel_level(panel)
+        level = _panel_level(panel, presses)
         if level is not None:
             found.append(level)
-    found += [_layer_level(layer, plan) for layer in reversed(bed.face_layers(face))]
+    found += [_layer_level(layer, plan, presses) for layer in reversed(bed.face_layers(face))]
     return tuple(found)
 
 
-def _panel_level(panel: PanelAtSize) -> Level | None:
+def _panel_level(panel: PanelAtSize, presses: int) -> Level | None:
     fillings = [ply for ply in panel.plies if isinstance(ply, Filling)]
     if not fillings:
         return None
     hard = panel.ticking.thickness + sum(ply.thickness for ply in panel.plies if isinstance(ply, Cloth))
-    plies = tuple(_ply(filling, filling.thickness) for filling in fillings)
+    plies = tuple(_ply(filling, filling.thickness, presses) for filling in fillings)
     soft = max(panel.thickness - hard, 0.2 * sum(ply.thickness for ply in plies))
     if panel.card.method == "plain" or panel.card.quilted_thickness is None:
         whole = sum(ply.thickness for ply in plies)
@@ -186,23 +189,30 @@ def _panel_level(panel: PanelAtSize) -> Level | None:
     return Level.of(panel.card.called, plies, False, min(soft, sum(ply.thickness for ply in plies)))
 
 
-def _layer_level(layer: LayerAtSize, plan: tuple[float, float]) -> Level | MiniLayer | Springs:
+def _layer_level(layer: LayerAtSize, plan: tuple[float, float], presses: int) -> Level | MiniLayer | Springs:
     if isinstance(layer.part, UnitAtSize):
         whole = springs(layer.part, None, None, plan)
         return mini_layer(whole, layer.part.height) if min(whole.pitch) <= FINE_PITCH else whole
-    ply = _ply(layer.part, layer.built_thickness * layer.count)
+    ply = _ply(layer.part, layer.built_thickness * layer.count, presses)
     return Level.of(layer.name, (ply,), layer.glued)
 
 
-def _ply(filling: Filling, thickness: float) -> Ply:
+def _ply(filling: Filling, thickness: float, presses: int) -> Ply:
+    """A filling as a ply. Pressed for the first time it is stiffer going down; what comes back is the same."""
     law = filling_law(filling)
+    back = way_back(filling, law)
+    if presses == 0 and filling.first_press is not None and filling.first_press > 100:
+        first = filling.first_press / 100
+        law = law.scaled(first)
+        # at the greatest compression both branches meet, so the way back falls steeply from there
+        back = (*(share / first for share in (back or (1.0,) * ON_THE_WAY)[:-1]), 1.0)
     return Ply(
         code=filling.code,
         name=filling.name or filling.code,
         law=law,
         thickness=thickness,
         tolerance=filling.figure_tolerance / 100,
-        back=way_back(filling, law),
-        poisson=getattr(filling, "poisson", None) or 0.0,
+        back=back,
+        poisson=filling.poisson or 0.0,
         warm=filling.goes_soft_warm,
     )

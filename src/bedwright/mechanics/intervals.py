@@ -105,12 +105,17 @@ def changes(model: BedModel, off: Tolerances) -> tuple[Change, ...]:
     for code, ply in model.fillings.items():
         ends = model.with_filling(code, 1 - ply.tolerance), model.with_filling(code, 1 + ply.tolerance)
         found.append(Change(f"filling {code}", ends, False, False))
-    found += _figure(model, "tension", _within(model.tension, off.tension))
+    for heat in {kind.code: kind.heat for kind in model.main.kinds}.values():
+        if heat.high > heat.low:
+            code = heat.name.removeprefix("heat of ")
+            warm = [replace(model, main=model.main.with_heat(code, value)) for value in (heat.low, heat.high)]
+            found.append(Change(heat.name, (warm[0], warm[1]), False, False))
+    found += _figure(model, "tension", model.tension.within(off.tension))
     found += _figure(model, "bending", model.bending)
-    found += _figure(model, "rim", model.rim)
+    found += _figure(model, "rim", model.rim.within(off.tension))
     main = model.main
     for field, figure in (("tie", main.tie), ("ring", main.ring)):
-        figure = _within(figure, off.lacing)
+        figure = figure.within(off.lacing)
         if figure.high > figure.low:
             low, high = (main.with_figure(field, value) for value in (figure.low, figure.high))
             found.append(
@@ -121,13 +126,6 @@ def changes(model: BedModel, off: Tolerances) -> tuple[Change, ...]:
 
 def _coiled(model: BedModel) -> list[tuple[CoilKind, ...]]:
     return [item.kinds for item in model.items if not isinstance(item, Level)]
-
-
-def _within(figure: OpenFigure, tolerance: float) -> OpenFigure:
-    """A measured figure with the works' own tolerance; one that nobody measured keeps its range."""
-    if not figure.known:
-        return figure
-    return replace(figure, low=figure.value * (1 - tolerance), high=figure.value * (1 + tolerance))
 
 
 def _wide(figure: OpenFigure) -> bool:

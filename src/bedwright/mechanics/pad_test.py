@@ -103,20 +103,22 @@ def pad_test(
     tolerances: Tolerances | None = None,
     *,
     base: Base = SOLID,
+    presses: int = 1,
     model: BedModel | None = None,
     fineness: float = 1.0,
     tolerance: float = TOLERANCE,
 ) -> Curve:
     """The curve of the pad at a spot of a bed on a base; spot.face is up.
 
-    model: one moved on purpose, in place of the bed's own. tolerance: residual asked, as a share of the force.
+    presses: how often it was pressed before (suppliers' figures are of foam that was). model: one moved on purpose, in
+    place of the bed's own. tolerance: residual asked, as a share of the force.
     Raises NotKnown for a filling without figures, FaultsFound for a spot off the bed or a face it does not have,
     OutsideRange for a bed too soft to carry the test, NotConverged with depth, residual and what was tried.
     """
     protocol = protocol or Protocol()
     spot = spot or centre(bed)
     _check(bed, spot)
-    model = model or bed_model(bed, spot.face)
+    model = model or bed_model(bed, spot.face, presses)
     where = layout(model, spot, protocol, fineness)
     placed = place(model, where, base)
     one = bed_field(model, placed)
@@ -206,7 +208,9 @@ def _notes(bed: BedAtSize, model: BedModel, base: Base, travel: CoilTravel, last
         if not figure.known:
             notes.append(figure.told)
     if model.rim.value == 0:
-        notes.append("border: its standing stiffness is not measured, so it carries nothing: edges read soft")
+        notes.append(
+            f"{model.rim.card}: standing_stiffness is empty, so the border carries nothing and edges read soft"
+        )
     warm = sorted({ply.name for ply in model.fillings.values() if ply.warm})
     if warm:
         notes.append(f"goes soft when warm: {', '.join(warm)}; the figures hold at the supplier's temperature only")

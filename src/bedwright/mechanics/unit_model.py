@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.design.bed_at_size import EdgeAtSize, UnitAtSize
+from bedwright.mechanics.bed_ties import coil_heat
 from bedwright.mechanics.card_coil import shape_of, wire_tolerance
 from bedwright.mechanics.coil_force import force_curve
 from bedwright.mechanics.coil_shape import CoilShape, longest_way
@@ -34,7 +35,8 @@ PAST_SOLID = 6.0  # [mm] of a coil's table beyond solid, where the stop acts
 class CoilKind:
     """Coils that are alike: code, live shape, pocket height [mm] or None, wire tolerance [mm], cell [mm2].
 
-    scale: factor on the force, 1 as built; what a tolerance of wire, turns or diameter does.
+    heat: change of free height by heat and first pressing [mm]. scale: factor on the force, 1 as built; what a
+    tolerance of wire, turns or diameter does.
     """
 
     code: str
@@ -43,19 +45,27 @@ class CoilKind:
     cloth_way: float
     wire_tolerance: float
     cell: float
+    heat: OpenFigure
     scale: float = 1.0
+
+    @property
+    def live(self) -> CoilShape:
+        """The coil as it stands in the bed: its free height after heat."""
+        if self.heat.value == 0:
+            return self.shape
+        return replace(self.shape, free_height=self.shape.free_height + self.heat.value)
 
     @property
     def travel(self) -> float:
         """Way from rest to solid [mm]."""
         held = 0.0
         if self.pocket_height is not None:
-            held = max(0.0, self.shape.free_height + self.shape.wire_diameter - self.pocket_height)
-        return longest_way(self.shape) - held
+            held = max(0.0, self.live.free_height + self.shape.wire_diameter - self.pocket_height)
+        return longest_way(self.live) - held
 
     def closing(self) -> float:
         """Way from rest at which the wire first touches [mm]."""
-        return max(0.0, force_curve(self.shape).closing - (longest_way(self.shape) - self.travel))
+        return max(0.0, force_curve(self.live).closing - (longest_way(self.live) - self.travel))
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,6 +122,11 @@ class Springs:
         changed: dict[str, Any] = {field: replace(getattr(self, field), value=value)}
         return replace(self, **changed)
 
+    def with_heat(self, code: str, value: float) -> Springs:
+        """The same with a coil's change of height by heat at another value [mm]."""
+        kinds = (replace(k, heat=replace(k.heat, value=value)) if k.code == code else k for k in self.kinds)
+        return replace(self, kinds=tuple(kinds))
+
     def scaled(self, by: dict[str, float]) -> Springs:
         """The same with the force of its coils multiplied, by code of the coil."""
         return replace(self, kinds=tuple(replace(k, scale=k.scale * by.get(k.code, 1.0)) for k in self.kinds))
@@ -133,7 +148,10 @@ def springs(unit: UnitAtSize, edge: EdgeAtSize | None, rail: Ply | None, bed: tu
             kinds[key] = len(found)
             pocket = unit.card.pocket_height if unit.card.construction == "pocket" else None
             shape = shape_of(group.coil, group.wire)
-            found.append(CoilKind(one.coil, shape, pocket, _cloth_way(unit, shape), wire_tolerance(group.wire), cell))
+            heat = coil_heat(group.coil, pocket is not None)
+            found.append(
+                CoilKind(one.coil, shape, pocket, _cloth_way(unit, shape), wire_tolerance(group.wire), cell, heat)
+            )
         kind[index] = kinds[key]
     lattice = unit.lattice
     widest = max(lattice.row_counts)
@@ -191,10 +209,12 @@ def _ties(unit: UnitAtSize) -> tuple[OpenFigure, OpenFigure]:
     """What ties neighbours, and what keeps a row of end rings straight [N/mm]."""
     card = unit.card
     if card.construction == "pocket":
-        tie = OpenFigure.measured_or("glue between pockets", "glue_tie", card.glue_tie, PLAUSIBLE_GLUE, "N/mm")
+        tie = OpenFigure.measured_or(
+            "glue between pockets", "glue_tie", card.glue_tie, PLAUSIBLE_GLUE, "N/mm", card.called
+        )
         return tie, OpenFigure("end rings", 0.0, 0.0, 0.0, "N/mm", True)
-    tie = OpenFigure.measured_or("lacing", "lacing_tie", card.lacing_tie, PLAUSIBLE_LACING, "N/mm")
-    ring = OpenFigure.measured_or("end rings", "ring_bending", card.ring_bending, PLAUSIBLE_RING, "N/mm")
+    tie = OpenFigure.measured_or("lacing", "lacing_tie", card.lacing_tie, PLAUSIBLE_LACING, "N/mm", card.called)
+    ring = OpenFigure.measured_or("end rings", "ring_bending", card.ring_bending, PLAUSIBLE_RING, "N/mm", card.called)
     return (tie, ring) if card.lacing != "none" else (tie.nothing(), ring.nothing())
 
 
@@ -268,7 +288,7 @@ def coil_table(kind: CoilKind, below: tuple[Ply, ...] = ()) -> Array:
 
     below: fillings between the unit and a solid base, pressed by the foot over the coil's cell.
     """
-    shape = kind.shape
+    shape = kind.live
     solid = kind.travel
     ways = np.arange(COIL_FIRST, solid + PAST_SOLID + COIL_STEP, COIL_STEP)
     if kind.pocket_height is not None:
