@@ -377,6 +377,9 @@ WORDS: dict[str, Word] = _table(
     Word("setup_minutes", "min", "set-up when this family changes", 0, 480, (1, 240)),
     Word("skill_level", "%", "speed at this skill against the standard; a learner is at 50", 10, 150, (50, 110)),
     Word("rule_value", "", "the figure of the rule, in the rule's own unit", -1e9, 1e9),
+    Word("coefficient", "", "what the term multiplies, from the standard that you own", -1e9, 1e9),
+    Word("power_of_hardness", "", "power of the hardness H [N/mm] in this term", -20, 20),
+    Word("power_of_work", "", "power of the work W of the curve from 0 to 450 N [J] in this term", -20, 20),
     # trading
     Word("quantity", "each", "how many beds", 1, 5000, (1, 400)),
     Word("in_stock", "", "how much is there, in the unit beside it", 0, 1e9),

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from bedwright.design.lattice import Lattice
 from bedwright.works.beds import Bed, Border, Closure, Panel, PanelEdge, Size
 from bedwright.works.materials import Cloth, Filling, Film, Fitting, Trim
+from bedwright.works.rules import RatingTerm
 from bedwright.works.springs import Coil, Edge, Unit, Wire
 
 
@@ -297,6 +298,16 @@ class WrapAtSize:
 
 
 @dataclass(frozen=True, slots=True)
+class HouseTolerances:
+    """What the house rules leave open, each way: live turns; shares of coil diameter, tension, and lacing and glue."""
+
+    turns: float
+    diameter: float
+    tension: float
+    lacing: float
+
+
+@dataclass(frozen=True, slots=True)
 class BedAtSize:
     """A bed at one size, whole. `height` is what the works aims at; `reckoned_height` is the sum of the parts [mm]."""
 
@@ -317,6 +328,9 @@ class BedAtSize:
     height: float
     reckoned_height: float
     chain: tuple[ChainLine, ...]
+    tolerances: HouseTolerances
+    rating_terms: tuple[RatingTerm, ...]
+    """Formula of the firmness rating, its constant as a term of its own; empty: no rating."""
 
     @property
     def key(self) -> str:

@@ -6,7 +6,15 @@ slightly under the perimeter (common practice, no source).
 
 from __future__ import annotations
 
-from bedwright.design.bed_at_size import BedAtSize, ChainLine, EdgeAtSize, LayerAtSize, PanelAtSize, UnitAtSize
+from bedwright.design.bed_at_size import (
+    BedAtSize,
+    ChainLine,
+    EdgeAtSize,
+    HouseTolerances,
+    LayerAtSize,
+    PanelAtSize,
+    UnitAtSize,
+)
 from bedwright.design.border_at_size import border_at_size, closure_at_size, perimeter
 from bedwright.design.chain import size_chain
 from bedwright.design.panel_at_size import built, edging_at_size, panel_at_size
@@ -14,6 +22,7 @@ from bedwright.design.tufts import tufts_at_size
 from bedwright.design.unit_at_size import edge_at_size, unit_at_size
 from bedwright.design.wrap_at_size import wrap_at_size
 from bedwright.works.beds import Bed, BedLayer, Size
+from bedwright.works.rules import rating_terms
 from bedwright.works.works import Works
 
 
@@ -54,6 +63,13 @@ def bed_at_size(works: Works, bed: Bed, size: Size) -> BedAtSize:
         height=height,
         reckoned_height=reckoned,
         chain=chain,
+        tolerances=HouseTolerances(
+            turns=works.rule("turns_tolerance"),
+            diameter=works.rule("wire_diameter_tolerance") / 100,
+            tension=works.rule("tension_tolerance") / 100,
+            lacing=works.rule("lacing_tolerance") / 100,
+        ),
+        rating_terms=rating_terms(works.rules.get("firmness_rating")),
     )
 
 

@@ -6,9 +6,26 @@ A works overrides a rule by a card of the same code; `Works.rule(code)` reads th
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, Self
 
-from bedwright.works.card import Card, Text, measure, says
+from pydantic import model_validator
+
+from bedwright.identity import fold
+from bedwright.works.card import Card, Row, Text, measure, rows, says
+
+RATING = "firmness_rating"
+"""The rule whose rows are the formula of the firmness rating; its figure is the formula's constant."""
+
+
+class RatingTerm(Row):
+    """A term of the firmness rating: coefficient x H^power_of_hardness x W^power_of_work, H [N/mm], W [J]."""
+
+    SHEET = "rating_terms"
+
+    position: int = measure("position")
+    coefficient: float = measure("coefficient")
+    power_of_hardness: float = measure("power_of_hardness", 0.0)
+    power_of_work: float = measure("power_of_work", 0.0)
 
 
 class Rule(Card):
@@ -24,6 +41,15 @@ class Rule(Card):
     usual_low: float | None = measure("rule_value", None)
     usual_high: float | None = measure("rule_value", None)
     mark: Literal["typical, change me", "our own"] = says("whose figure it is", "our own")
+    terms: tuple[RatingTerm, ...] = rows(
+        "formula of the firmness rating, from the standard that you own; no term: no rating"
+    )
+
+    @model_validator(mode="after")
+    def _only_the_rating_has_terms(self) -> Self:
+        if self.terms and fold(self.code) != RATING:
+            raise ValueError(f"terms belong to rule {RATING}, and this is {self.code}; take them out")
+        return self
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,9 +123,27 @@ DEFAULTS: dict[str, Default] = {
     "kerf_foam": Default(2, "mm", 0, 5, "width of the foam cutter's kerf"),
     "wire_diameter_tolerance": Default(1, "%", 0.5, 2, "tolerance of coil diameter in coiling"),
     "turns_tolerance": Default(0.25, "turns", 0.1, 0.5, "tolerance of live turns"),
+    "tension_tolerance": Default(
+        50, "%", 20, 100, "panel tension, each way, entered or solved (common practice, no source)"
+    ),
+    "lacing_tolerance": Default(
+        50, "%", 20, 100, "pull of lacing, end rings and glue, each way (common practice, no source)"
+    ),
+    "firmness_rating": Default(
+        0, "", -100, 100, "constant of the firmness rating's formula; the rating is off while no rating terms are typed"
+    ),
     "order_early_days": Default(14, "days", 1, 30, "how early an order may be made before its van"),
     "max_run": Default(8, "beds", 2, 40, "beds of one run on the floor"),
 }
+
+
+def rating_terms(rule: Rule | None) -> tuple[RatingTerm, ...]:
+    """The formula of the firmness rating from its rule, a constant as a term of its own; empty while it is off."""
+    if rule is None or not rule.terms:
+        return ()
+    terms = tuple(sorted(rule.terms, key=lambda term: term.position))
+    constant = (RatingTerm(position=terms[-1].position + 1, coefficient=rule.rule_value),) if rule.rule_value else ()
+    return terms + constant
 
 
 def default_cards() -> list[Rule]:

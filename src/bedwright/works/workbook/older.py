@@ -9,7 +9,7 @@ from bedwright.identity import fold
 from bedwright.works.workbook.grid import Grid, Taken
 from bedwright.works.workbook.layout import ABOUT
 
-NEW_IN_2 = ("coil_points", "coil_heats", "filling_returns", "bed_tests")
+NEW_IN_2 = ("coil_points", "coil_heats", "filling_returns", "bed_tests", "rating_terms")
 """Sheets of nested rows that a workbook of format 1 cannot have; what it says is whole without them."""
 
 
