@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 
 from bedwright.papers.drawings.coil_outline import diameter_at, side_view
 from bedwright.papers.drawings.cross_section import edge_section, whole_section
-from bedwright.papers.drawings.curve import PadCurve, curve_drawing, depth_at
 from bedwright.papers.drawings.lay import CutPiece, lay_drawing
 from bedwright.papers.drawings.section_parts import bands, coils_in
 from bedwright.papers.drawings.svg import Drawing, number, spread
@@ -101,22 +100,6 @@ class TestSpread:
 
     def test_where_there_is_room_nothing_moves(self) -> None:
         assert spread([10, 30, 50], [4, 4, 4], 0, 60) == (10, 30, 50)
-
-
-class TestCurve:
-    STRAIGHT = PadCurve(tuple((float(d), 10.0 * d) for d in range(0, 61, 5)), 0.9, 1.1)
-
-    def test_depths_are_read_at_the_three_forces(self) -> None:
-        svg = curve_drawing(self.STRAIGHT)
-        checked(svg)
-        assert [depth_at(self.STRAIGHT.points, force) for force in (210, 275, 340)] == [21, 27.5, 34]
-        for words in (">21<", ">27.5<", ">34<", ">210<", ">275<", ">340<"):
-            assert words in svg
-
-    def test_a_curve_that_ends_early_shows_no_depth(self) -> None:
-        short = PadCurve(((0.0, 0.0), (10.0, 220.0)), 0.9, 1.1)
-        assert depth_at(short.points, 275.0) is None
-        assert ">340<" not in curve_drawing(short)
 
 
 class TestVan:

@@ -3,24 +3,40 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from bedwright.bill.rows import Bill, BillRow, Operation
 from bedwright.design.bed_at_size import BedAtSize, ChainLine
 from bedwright.errors import Fault
 from bedwright.marks.composite import composite_text
 from bedwright.marks.evidence import JudgedClaim
+from bedwright.mechanics.coil import CoilAnswer
+from bedwright.mechanics.coil_force import Curve as CoilCurve
 from bedwright.mechanics.pad_test import Curve
 from bedwright.papers.cautions import CERTIFIES_NOTHING, bed_keys, cautions
+from bedwright.papers.drawings.coil_profile import coil_profile
 from bedwright.papers.drawings.cross_section import edge_section, whole_section
+from bedwright.papers.drawings.edge_profile import edge_profile
 from bedwright.papers.drawings.unit_corner import unit_corner
 from bedwright.papers.drawings.unit_plan import unit_plan
+from bedwright.papers.drawings.words import span
 from bedwright.papers.figures import Figure, Issue, Paper, figure, file_stem, millimetres, size_words
-from bedwright.papers.pad_figures import draw_curve
+from bedwright.papers.pad_figures import draw_curve, draw_moves, draw_section, readings
 from bedwright.papers.typeset import typeset
 from bedwright.quality.bed_checks import BedCheck
+from bedwright.typed import show
 
 Fact = list[object]
-MOVES_NAMED = 5
+
+
+@dataclass(frozen=True, slots=True)
+class CoilShown:
+    """A coil of the bed as it is drawn: its code and hand, all about it, and its force curve."""
+
+    code: str
+    hand: str
+    answer: CoilAnswer
+    curve: CoilCurve
 
 
 def bed_sheet(
@@ -32,12 +48,15 @@ def bed_sheet(
     claims: Sequence[JudgedClaim] = (),
     checks: Sequence[BedCheck] = (),
     *,
+    edge: Sequence[tuple[float, Curve]] = (),
+    coils: Sequence[CoilShown] = (),
     two_people_from: float = 25.0,
 ) -> Paper:
-    """The sheet of a bed at size, A4, 3 to 6 pages.
+    """The sheet of a bed at size, A4, 3 to 7 pages.
 
     pad: its predicted pad test, or the sentence that says why there is none; faults: of fit; claims: judged; checks: of
-    its route; two_people_from: mass from which two people lift [kg]. Raises NotPrinted.
+    its route; edge: the same test at distances from the border [mm]; coils: its coils with their force curves;
+    two_people_from: mass from which two people lift [kg]. Raises NotPrinted.
     """
     data = {
         "issue": issue.plain(),
@@ -52,7 +71,8 @@ def bed_sheet(
         "plan_alt": f"Plan of {bed.key} with every coil, the edge and the tufts",
         "corner": unit_corner(bed),
         "corner_alt": f"Corner of the unit of {bed.key}, large: rings, hands of coiling, lacing or glue, edge",
-        "pad": _pad(pad),
+        "pad": _pad(pad, bed),
+        "beside": [*_edge(pad, edge), *(_coil(one) for one in coils)],
         "faults": [{"grave": fault.grave, "says": str(fault)} for fault in faults],
         "claims": [_claim(claim) for claim in claims],
         "composite": composite_text(bed),
@@ -118,31 +138,41 @@ def _known_part(value: float, unit: str, unknown: Sequence[str]) -> Figure:
 
 
 def _span(value: float, low: float, high: float) -> Figure:
-    """H with both ends of its interval, which do not lie alike on both sides."""
-    return {"v": f"{value:.1f} ({low:.1f} to {high:.1f})", "u": "N/mm"}
+    """H with both ends of its interval, which do not lie alike on both sides; no finer than it allows."""
+    return {"v": span(value, low, high), "u": "N/mm"}
 
 
-def _pad(pad: Curve | str) -> dict[str, object]:
-    """The pad test for the template: the drawing, H both ways, how sure; or why there is none."""
+def _pad(pad: Curve | str, bed: BedAtSize) -> dict[str, object]:
+    """The pad test for the template: its drawings, H both ways, how sure; or why there is none."""
     if isinstance(pad, str):
         return {"why_not": pad}
-    tangent = pad.hardness.tangent
-    most = pad.moves[:MOVES_NAMED]
-    moves = ", ".join(f"{one.name} {figure(one.tangent, 'N/mm', 2)['v']}" for one in most)
-    rest = f" and {len(pad.moves) - len(most)} smaller" if len(pad.moves) > len(most) else ""
     solid = f"the main coil is solid from {pad.solid_from:.0f} N" if pad.solid_from < 1e6 else "no main coil goes solid"
-    sure = f"Every point is in balance to {pad.residual:.0e} of its force; {solid}. Model: {pad.model}. "
-    if moves:
-        sure += f"What the cards leave open moves H by, in N/mm: {moves}{rest}."
     return {
         "why_not": "",
-        "svg": draw_curve(pad),
-        "alt": "Predicted force over depth of the pad, read at 210, 275 and 340 N",
-        "tangent": _span(tangent, pad.low, pad.high),
+        "curve": draw_curve(pad),
+        "curve_alt": "Predicted force over depth of the pad, down and back, read at 210, 275 and 340 N, with its band",
+        "moves": draw_moves(pad, 90.0),
+        "moves_alt": "How far H goes when each open figure goes to its limit, largest first",
+        "section": draw_section(pad, bed),
+        "section_alt": f"{bed.key} cut through the spot: unloaded, tufted, under the pad",
+        "tangent": _span(pad.hardness.tangent, pad.low, pad.high),
         "secant": _span(pad.hardness.secant, pad.secant_low, pad.secant_high),
-        "sure": sure,
+        "sure": f"Left unbalanced: {show(100 * pad.residual, 1)} % of the force at most; {solid}. Model: {pad.model}.",
         "notes": list(pad.notes),
     }
+
+
+def _edge(pad: Curve | str, edge: Sequence[tuple[float, Curve]]) -> list[dict[str, object]]:
+    """The edge against the centre, where both were tested."""
+    if isinstance(pad, str) or not edge:
+        return []
+    svg = edge_profile(readings([*edge, (None, pad)]), "H as tangent", "N/mm")
+    return [{"svg": svg, "alt": "H at distances from the border, against the centre"}]
+
+
+def _coil(one: CoilShown) -> dict[str, object]:
+    svg = coil_profile(one.answer, one.curve, one.hand, f"coil {one.code}", 84.0, 80.0)
+    return {"svg": svg, "alt": f"Coil {one.code} to scale beside its force from free to solid"}
 
 
 def _claim(claim: JudgedClaim) -> dict[str, object]:

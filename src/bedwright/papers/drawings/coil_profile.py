@@ -27,8 +27,9 @@ from bedwright.papers.drawings.svg import (
     Point,
     scale_of,
     spread,
+    text_width,
 )
-from bedwright.papers.drawings.words import span
+from bedwright.papers.drawings.words import cut, span
 from bedwright.papers.typeset import Raw
 from bedwright.typed import show
 
@@ -49,16 +50,18 @@ class _Mark:
 
 
 def coil_profile(
-    answer: CoilAnswer, curve: Curve, hand: str = "right", width: float = 112.0, height: float = 92.0
-) -> Raw:
+    answer: CoilAnswer, curve: Curve, hand: str = "right", name: str = "coil", width: float = 112.0,
+    height: float = 92.0,
+) -> Raw:  # fmt: skip
     """The coil and its curve on `width` x `height` of paper [mm], the marked places in rows below.
 
-    answer, curve: of one shape; hand: right, left, or alternate (then the right one is drawn).
+    answer, curve: of one shape; hand: right, left, or alternate (then the right one is drawn); name: of the coil.
     """
     marks = _marks(answer, curve)
     drawing = Drawing(width, height, "A coil to scale and its force from free to solid")
     foot = rows_height(len(marks)) + 1.0
     middle = 0.4 * width
+    drawing.text(0.5, 2.6, cut(name, middle - 16.0, 2.6, 1)[0], size=2.6, weight=600, fill=INDIGO)
     _standing(drawing, answer.shape, marks, hand, middle - 2.0, height - foot - 2.0)
     _curve(drawing, answer, curve, marks, (middle + 2.0, width - 0.5, height - foot - 9.5))
     places = 1 if marks[-1].force >= 10 else 2
@@ -121,13 +124,13 @@ def _standing(
     wide = shape.largest_diameter + shape.wire_diameter
     tall = shape.free_height + shape.wire_diameter
     room = right - 15.0
-    scale = max(scale_of(wide, room, SCALES), scale_of(tall, bottom - 16.0, SCALES))
+    scale = max(scale_of(wide, room, SCALES), scale_of(tall, bottom - 20.0, SCALES))
     axis, base = 3.0 + room / 2, bottom - 11.0
     lead = axis + wide / scale / 2 + 1.5
     drawing.line((axis, base + 1), (axis, base - tall / scale - 1.5), stroke=GREY, width=THIN, dash="2 0.6 0.4 0.6")
     _wire(drawing, shape, hand, (axis, base), scale)
     wished = [base - one.height / scale for one in marks]
-    places = spread(wished, [3.6] * len(marks), 0.5, base + 1.0)
+    places = spread(wished, [3.6] * len(marks), 4.0, base + 1.0)
     for one, y, place in zip(marks, wished, places, strict=True):
         drawing.line(
             (axis - wide / scale / 2, y), (lead, y), (right - 4.6, place), stroke=INK, width=THIN, dash="0.8 0.6"
@@ -142,7 +145,7 @@ def _standing(
     drawing.text(0.5, base + 8.0, words, size=2.2)
     hands = "hands in turn" if hand == "alternate" else f"{hand} hand"
     drawing.text(0.5, base + 11.0, f"wire {show(shape.wire_diameter, 4)}", size=2.2, unit="mm")
-    drawing.text(right, base + 8.0, f"1 : {scale:g}", size=2.2, anchor="end", fill=GREY)
+    drawing.text(right, 2.6, f"1 : {scale:g}", size=2.2, anchor="end", fill=GREY)
     drawing.text(right, base + 11.0, hands, size=2.2, anchor="end")
 
 
@@ -186,7 +189,9 @@ def _curve(
     )
     ruled(drawing, on, ("compressed by", "mm"), ("", ""))
     drawing.text(left, 2.6, "force of one coil", size=2.4, unit="N")
-    words = f"rate at first {span(answer.rate.rate, answer.rate.low, answer.rate.high)}"
+    value = span(answer.rate.rate, answer.rate.low, answer.rate.high)
+    room = right - left - 6.0 - text_width("N/mm", 2.2)
+    words = next((one for one in (f"rate at first {value}", f"rate {value}") if text_width(one, 2.2) <= room), value)
     drawing.line((left, 5.25), (left + 4.4, 5.25), stroke=INK, width=0.3, dash="0.2 0.9")
     drawing.text(left + 5.6, 6.0, words, size=2.2, unit="N/mm")
     checked = next((one for one in marks if one.way == answer.checked_to), None)
