@@ -220,9 +220,9 @@ WORDS: dict[str, Word] = _table(
         "thickness lost for good after your own or the supplier's test, of the thickness before: measured a day after",
         0,
         90,
-        (0.5, 10),  # plausible, from memory
+        (0.5, 25),  # plausible, from memory
     ),
-    Word("set_share_high", "%", "upper end of the thickness lost for good, of the worst sample", 0, 90, (1, 20)),
+    Word("set_share_high", "%", "upper end of the thickness lost for good, of the worst sample", 0, 90, (1, 35)),
     Word(
         "first_press",
         "%",

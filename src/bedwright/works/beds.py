@@ -116,8 +116,6 @@ class Border(Card):
     def _side_stitch_is_complete(self) -> Self:
         if self.side_stitch != "none" and (self.side_stitch_rows == 0 or self.side_stitch_cord is None):
             raise ValueError("side-stitch needs side_stitch_rows and side_stitch_cord")
-        if self.side_stitch == "none" and self.side_stitch_pull is not None:
-            raise ValueError("side_stitch_pull is filled, and side_stitch is none; leave it empty")
         if self.quilted and self.thread is None:
             raise ValueError("thread is empty, and a quilted border is sewn with one")
         return self
@@ -277,8 +275,6 @@ class Bed(Card):
             faults.append("panel_b is filled, and a one-sided bed has base cloth in its closure instead")
         if self.tuft is not None and None in (self.tuft_spacing, self.tuft_edge, self.tufted_height):
             faults.append("tufts need tuft_spacing, tuft_edge and tufted_height")
-        if self.tuft is None and self.tuft_pull is not None:
-            faults.append("tuft_pull is filled, and the bed has no tufts; leave it empty")
         places = [(layer.face, layer.position) for layer in self.layers]
         twice = sorted({place for place in places if places.count(place) > 1})
         if twice:
