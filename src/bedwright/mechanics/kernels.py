@@ -558,6 +558,8 @@ def conjugate(field, k, room, b, bq, x, xq, forcing):
             room.r[n, i] = b[n, i] - room.h[n, i]
     for j in range(bq.shape[0]):
         room.rq[j] = bq[j] - room.hq[j]
+    room.p[:] = 0.0  # what a failed solve left there would stay, were it no number
+    room.pq[:] = 0.0
     target = forcing * forcing * dot(b, b, bq, bq)
     before = 1.0
     for step in range(MOST_CONJUGATE):
@@ -607,12 +609,14 @@ def equilibrium(field, u, q, depth, k, room, scale, tolerance, most):
     bending(field, u, room.g, room.w, room.y)
     conjugates = 0
     last = 0
+    slow = False
     residual = out_of_balance(room.g, room.gq)
     for newton in range(most):
         if residual <= tolerance * max(pad, scale):
             return pad, residual, newton, conjugates, True
         columns(field, k, room.pivot, room.lift, room.border, room.own_q)
-        if room.age[0] < 0 or last > STALE:
+        # factors of another contact can end the conjugate steps early, on a step that is no Newton step
+        if room.age[0] < 0 or last > STALE or slow:
             fields_factorised(field, k, room)
             room.age[0] = 0
         step[:] = 0.0
@@ -642,5 +646,6 @@ def equilibrium(field, u, q, depth, k, room, scale, tolerance, most):
             length *= max(0.2, min(0.7, slope / (slope - now)))
         u[:] = room.trial
         q[:] = room.xq
-        residual = out_of_balance(room.g, room.gq)
+        before, residual = residual, out_of_balance(room.g, room.gq)
+        slow = residual > 0.5 * before
     return pad, residual, most, conjugates, residual <= tolerance * max(pad, scale)

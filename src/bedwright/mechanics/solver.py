@@ -56,11 +56,12 @@ class Bench:
         """
         start = start or self._rest
         tried = []
-        for how in ("looking ahead", "from the last state"):
-            u, q = start.u.copy(), start.q.copy()
+        for how in ("looking ahead", "from the last state", "from the unpressed bed"):
+            if (how == "looking ahead" and ahead is None) or (how == "from the unpressed bed" and start is self._rest):
+                continue
+            first = self._rest if how == "from the unpressed bed" else start
+            u, q = first.u.copy(), first.q.copy()
             if how == "looking ahead":
-                if ahead is None:
-                    continue
                 step = depth - start.depth
                 if isinstance(ahead, Tangent):
                     u += step * ahead.du
@@ -75,8 +76,9 @@ class Bench:
             if good:
                 return Pressed(depth, force, residual / max(force, LEAST_FORCE), u, q, newton, conjugates)
             tried.append(f"{newton} Newton steps {how}")
+            self._room.age[0] = -1
         raise NotConverged(
-            f"the bed does not settle with the pad {depth:.4g} mm down; tried {' and '.join(tried)}",
+            f"the bed does not settle with the pad {depth:.4g} mm down; tried {', '.join(tried)}",
             residual=residual / max(force, LEAST_FORCE),
         )
 
