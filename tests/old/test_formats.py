@@ -44,8 +44,23 @@ def test_format_1_is_whole_without_the_sheets_that_came_later() -> None:
 
 def test_a_workbook_of_today_must_have_every_sheet(tmp_path: Path) -> None:
     book = load_workbook(SAMPLES[-1])
-    book.remove(book["coil_points"])
+    book.remove(book["bed_tests"])
     book.save(tmp_path / "works.xlsx")
     assert [(fault.sheet, fault.says) for fault in examine(tmp_path / "works.xlsx").grave] == [
-        ("coil_points", "is missing")
+        ("bed_tests", "is missing")
     ]
+
+
+def test_format_2_brings_its_new_rows() -> None:
+    works = examine(SAMPLES[1]).works
+    assert works is not None
+    table = works.coils["TABLE"]
+    assert table.diameters == (28, 26.5, 24, 26, 27.5)
+    assert [(heat.wire_lot, heat.height_shift, heat.first_set) for heat in table.heats] == [("lot 7", -1.25, 2.5)]
+    (zone,) = works.units[works.beds["POCKET-1"].unit].zones
+    assert (zone.first_row, zone.last_row, zone.first_column, zone.last_column, zone.per_place) == (5, 8, 3, 6, 4)
+    assert [point.stress for point in works.fillings["FOAM"].returns] == [0.1, 0.3]
+    assert [(row.cycles, row.height_after) for row in works.beds["POCKET-1"].tests] == [(30000, 199.5)]
+    assert works.beds["POCKET-1"].panel_fullness == -0.5
+    (term,) = works.rules["firmness_rating"].terms
+    assert (term.coefficient, term.power_of_hardness, term.power_of_work) == (2, -0.5, 0.25)
