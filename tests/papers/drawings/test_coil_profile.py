@@ -109,6 +109,7 @@ class TestTable:
         shape = CoilShape("table", 70.0, 5.0, 140.0, 2.0, diameters=self.DIAMETERS)
         drawing = seen(drawn(shape))
         assert "finite elements" not in drawing.says
+        assert "a: free; from here on the force is the model's alone | 0.0 mm" in drawing.says
         assert drawing.outside() == []
 
     def test_the_outline_of_a_card_follows_its_table(self) -> None:

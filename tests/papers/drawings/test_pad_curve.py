@@ -65,6 +65,10 @@ class TestCurve:
     def test_coils_that_close_on_the_way_are_said(self, seen) -> None:  # type: ignore[no-untyped-def]
         assert "coils close from 620 N" in seen(pad_curve(replace(WHOLE, closes_from=617.0))).says
         assert "coils close" not in seen(pad_curve(replace(WHOLE, closes_from=1700.0))).says
+        for force in (100.0, 500.0, 985.0):
+            drawing = seen(pad_curve(replace(WHOLE, closes_from=force)))
+            top = next(text.box[1] for text in drawing.texts if text.says.startswith("coils close"))
+            assert top > 5.0, "not over the name of the axis"
 
     def test_a_band_over_the_top_is_cut_there_without_a_false_corner(self, seen) -> None:  # type: ignore[no-untyped-def]
         high = replace(WHOLE, band=((0.0, 0.0, 0.0), (125.0, 900.0, 2000.0)), measured=())

@@ -77,12 +77,13 @@ def coil_profile(
 
 
 def _marks(answer: CoilAnswer, curve: Curve) -> list[_Mark]:
-    """The marked places in the order of the way; what lies at solid or is not checked at all has no mark of its own."""
+    """The marked places in the order of the way; what lies at solid has no mark of its own."""
     solid = answer.longest_way
-    found = [("free", 0.0), ("solid", solid)]
+    checked = answer.checked_to > 0
+    found = [("free" if checked else "free; from here on the force is the model's alone", 0.0), ("solid", solid)]
     if answer.closing < solid * (1 - 1e-6):
         found.append(("the wire first touches a seat or its neighbour", answer.closing))
-    if 0 < answer.checked_to < solid * (1 - 1e-6):
+    if checked and answer.checked_to < solid * (1 - 1e-6):
         found.append(("to here finite elements checked the force", answer.checked_to))
     found.sort(key=lambda one: one[1])
     free = answer.shape.free_height + answer.shape.wire_diameter

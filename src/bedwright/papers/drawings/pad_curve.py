@@ -141,7 +141,8 @@ def _closing(drawing: Drawing, force: float | None, on: Axes) -> None:
     y = on.up.at(force)
     drawing.line((on.across.start, y), (on.across.end, y), stroke=INK, width=0.3, dash="2.2 0.8")
     words = f"coils close from {show(force, 2)}"
-    drawing.text(on.across.start + 0.8, y - 0.7, words, size=2.1, weight=600, unit="N", halo=True)
+    base = y - 0.7 if y - 3.0 > on.up.end else y + 2.2  # under its line where there is no room over it
+    drawing.text(on.across.start + 0.8, base, words, size=2.1, weight=600, unit="N", halo=True)
 
 
 Key = tuple[str, str, str]
