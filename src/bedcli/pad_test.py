@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from bedcli.pad_sheet import BedTest, EdgeSpot
     from bedwright.design.bed_at_size import BedAtSize
     from bedwright.mechanics.base import Base
+    from bedwright.mechanics.edge_sit import EdgeSit
     from bedwright.mechanics.pad_test import Curve, Spot
     from bedwright.works.works import Works
 
@@ -45,16 +46,11 @@ SHOWN_CODES = 20
     help='"solid", "slats 65 mm gap 55 mm bend 12 N/mm" or "sprung 40 kPa/m".',
 )  # fmt: skip
 @click.option("--cycles", default="1", help="Presses before the one that is read (conditioning); 0 for a new bed.")
-@click.option("--edge", is_flag=True, help="Press 0, 50, 100 and 200 mm from the border of the long side too.")
+@click.option("--edge", is_flag=True, help="Press 0, 50, 100, 200 mm from the long side's border too, and sit on it.")
 @click.option(
     "--measured", type=click.Path(path_type=Path), metavar="FILE",
     help="Your own test as CSV, depth [mm] and force [N] going down, to set beside it.",
 )  # fmt: skip
-@click.option(
-    "--formula", type=click.Path(path_type=Path), metavar="FILE",
-    help="Your firmness formula as CSV: coefficient, power of H, power of the work to 450 N; one row for each term.",
-)  # fmt: skip
-@click.option("--formula-slope", default="tangent", show_default=True, help="The H it takes: tangent or secant.")
 @click.option("--plain", metavar="WORDS", help="A plain bed instead of WORKS BED: see docs/how/pad-test.md.")
 @click.option("--depths", default="", metavar="LIST", help="With --plain: depths as 10,20,40 [mm].")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
@@ -68,8 +64,6 @@ def pad_test(
     cycles: str,
     edge: bool,
     measured: Path | None,
-    formula: Path | None,
-    formula_slope: str,
     plain: str | None,
     depths: str,
     as_json: bool,
@@ -91,8 +85,7 @@ def pad_test(
         raise click.UsageError("--depths goes with --plain; the test of a bed goes by force, to 1000 N")
     from bedcli.pad_sheet import bed_json, bed_text
 
-    files = (measured, formula, formula_slope)
-    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, files)
+    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, measured)
     click.echo(json.dumps(bed_json(test), indent=2, sort_keys=True, ensure_ascii=False) if as_json else bed_text(test))
 
 
@@ -144,10 +137,10 @@ def _tested(
     base_words: str,
     cycles: str,
     edge: bool,
-    files: tuple[Path | None, Path | None, str],
+    measured: Path | None,
 ) -> BedTest:
     """The bed of the works, pressed as asked. Raises FaultsFound with all that was asked wrongly."""
-    from bedcli.pad_measured import read_formula, read_measured
+    from bedcli.pad_measured import read_measured
     from bedcli.pad_plain import made_ready
     from bedcli.pad_sheet import BedTest, EdgeSpot
     from bedwright.mechanics.base import base
@@ -155,10 +148,6 @@ def _tested(
     faults: list[Fault] = []
     found_base = _kept(lambda: base(base_words), "--base", faults)
     presses, up = _cycles(cycles, faults), _face(face, faults)
-    measured, formula, slope = files
-    terms = () if formula is None else _kept(lambda: read_formula(formula), "--formula", faults) or ()
-    if slope not in ("tangent", "secant"):
-        faults.append(Fault(says="is no slope", remedy="tangent or secant", value=slope[:60], field="--formula-slope"))
     pressed = None if measured is None else _kept(lambda: read_measured(measured), "--measured", faults)
     works = _works(path)
     bed = _bed(works, code, size, faults)
@@ -168,26 +157,32 @@ def _tested(
     _refuse_what_does_not_fit(works, bed)
     made_ready()
     start = perf_counter()
-    curve = _curve(works, bed, where, found_base, presses)
+    curve = _curve(bed, where, found_base, presses)
     seconds = perf_counter() - start
     spots: list[EdgeSpot] = []
     for distance in FROM_BORDER if edge else ():
         there = replace(where, x=distance, y=bed.length / 2)
         try:
-            spots.append(EdgeSpot(distance, _curve(works, bed, there, found_base, presses)))
+            spots.append(EdgeSpot(distance, _curve(bed, there, found_base, presses)))
         except BedwrightError as error:
             spots.append(EdgeSpot(distance, str(error)))
-    return BedTest(
-        works.about.name, bed, where, found_base, presses, curve, tuple(spots), pressed, seconds, terms, slope
-    )
+    sat = _sat(bed, where.face, found_base) if edge else None
+    return BedTest(works.about.name, bed, where, found_base, presses, curve, tuple(spots), sat, pressed, seconds)
 
 
-def _curve(works: Works, bed: BedAtSize, spot: Spot, base: Base, cycles: int) -> Curve:
-    from bedwright.mechanics.pad_test import Tolerances, pad_test
+def _curve(bed: BedAtSize, spot: Spot, base: Base, cycles: int) -> Curve:
+    from bedwright.mechanics.pad_test import pad_test
 
-    rule = works.rule
-    off = Tolerances(rule("turns_tolerance"), rule("wire_diameter_tolerance") / 100)
-    return pad_test(bed, spot, tolerances=off, base=base, presses=cycles)
+    return pad_test(bed, spot, base=base, presses=cycles)
+
+
+def _sat(bed: BedAtSize, face: str, base: Base) -> EdgeSit | str:
+    from bedwright.mechanics.edge_sit import edge_sit
+
+    try:
+        return edge_sit(bed, face, base=base)
+    except BedwrightError as error:
+        return str(error)
 
 
 def _kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:

@@ -24,7 +24,7 @@ from bedwright.kept import once
 from bedwright.loading.from_orders import VanLoad, van_loads
 from bedwright.marks.evidence import JudgedClaim, judged_claims
 from bedwright.marks.label_facts import LabelFacts, label_facts
-from bedwright.mechanics.pad_test import Curve, Tolerances, pad_test
+from bedwright.mechanics.pad_test import Curve, pad_test
 from bedwright.plants.beside import Beside, beside
 from bedwright.quality.bought_lot import bought_lot_plan
 from bedwright.schedule.audit import audit
@@ -76,10 +76,8 @@ class Reckoning:
     @once
     def curve(self, bed: str, size: str) -> Curve | str:
         """The predicted pad test in the middle, or the sentence that says why it is not known."""
-        rule = self.works.rule
         try:
-            off = Tolerances(rule("turns_tolerance"), rule("wire_diameter_tolerance") / 100)
-            return pad_test(self.bed(bed, size), tolerances=off)
+            return pad_test(self.bed(bed, size))
         except BedwrightError as error:
             return str(error)
 

@@ -71,7 +71,9 @@ def test_h_of_a_finer_mesh_is_within_one_percent() -> None:
 
 
 def test_what_nobody_measured_is_named_and_moves_h_most() -> None:
-    curve = pressed("PLOVER")
+    found = works("demo")
+    bare = {"panel_tension": None, "panel_fullness": None, "tape_pull": None}
+    curve = pad_test(at_size(changed(found, found.beds["PLOVER"], **bare), "PLOVER"))
     assert any("panel tension is not measured" in note for note in curve.notes)
     assert curve.moves[0].name == "panel tension"
     assert list(curve.moves) == sorted(curve.moves, key=lambda move: -move.tangent)

@@ -1,8 +1,8 @@
 """Somebody who sits on the edge of a bed: how far a round seat sinks there, and how far it rolls off.
 
-A mass of 100 kg on a rigid round seat of 380 mm whose side is flush with the border (common practice, no source; no
-standard's seat). The seat may tip: its tilt is the one at which the bed's pressures balance the mass about the middle of
-the seat. The tilt towards the border is the roll-off angle; a bed whose edge holds as its middle does has none.
+A mass of 100 kg on a rigid round seat of 380 mm whose side is flush with the border (common practice, no source; it
+is no seat of a standard). The seat may tip: its tilt is the one at which the pressures balance the mass about the
+middle of the seat. The tilt towards the border is the roll-off angle; an edge as firm as the middle has none.
 """
 
 from __future__ import annotations

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
+from bedwright.design.bed_at_size import HouseTolerances
 from bedwright.errors import BedwrightError
 from bedwright.mechanics.bed_field import Placed, bed_field, place
 from bedwright.mechanics.bed_model import BedModel, Level
@@ -29,17 +30,6 @@ Array = NDArray[np.float64]
 LOOSE = 1e-4  # residual, as a share of the force, of presses that only serve an interval
 WIDE = 0.35  # half width of a range, as a share of its value, from which the bed is pressed again
 NEAR = (0.5, 1.5)  # of the forces of H: states between these times them carry its interval
-
-
-@dataclass(frozen=True, slots=True)
-class Tolerances:
-    """What the cards leave open: live turns [turns], coil diameter, tension, ties [share]; wire and fillings have their
-    own."""
-
-    turns: float = 0.25
-    diameter: float = 0.01
-    tension: float = 0.2
-    lacing: float = 0.3
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +71,7 @@ class Change:
     moves_places: bool
 
 
-def changes(model: BedModel, off: Tolerances) -> tuple[Change, ...]:
+def changes(model: BedModel, off: HouseTolerances) -> tuple[Change, ...]:
     """Every figure that is open in a model."""
     kinds = {kind.code: kind for unit in _coiled(model) for kind in unit}
 
@@ -146,7 +136,7 @@ def intervals(
     path: Path,
     base: Hardness,
     slope_forces: tuple[float, float, float],
-    off: Tolerances,
+    off: HouseTolerances,
 ) -> Intervals:
     """The intervals of a path already pressed."""
     low, high = NEAR[0] * slope_forces[0], NEAR[1] * slope_forces[-1]

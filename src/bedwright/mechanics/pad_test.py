@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from bedwright.design.bed_at_size import BedAtSize
+from bedwright.design.bed_at_size import BedAtSize, HouseTolerances
 from bedwright.errors import Fault, FaultsFound
 from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_field import bed_field, layout, place
@@ -20,7 +20,7 @@ from bedwright.mechanics.bed_model import BedModel, bed_model
 from bedwright.mechanics.bed_section import Section, section_of
 from bedwright.mechanics.coil_travel import CoilTravel, coil_travel
 from bedwright.mechanics.hardness import Hardness, hardness
-from bedwright.mechanics.intervals import Intervals, Move, Tolerances, intervals
+from bedwright.mechanics.intervals import Intervals, Move, intervals
 from bedwright.mechanics.pad import Protocol, Spot
 from bedwright.mechanics.pad_path import Path, press
 from bedwright.mechanics.solver import TOLERANCE
@@ -100,7 +100,7 @@ def pad_test(
     bed: BedAtSize,
     spot: Spot | None = None,
     protocol: Protocol | None = None,
-    tolerances: Tolerances | None = None,
+    tolerances: HouseTolerances | None = None,
     *,
     base: Base = SOLID,
     presses: int = 1,
@@ -110,8 +110,8 @@ def pad_test(
 ) -> Curve:
     """The curve of the pad at a spot of a bed on a base; spot.face is up.
 
-    presses: how often it was pressed before (suppliers' figures are of foam that was). model: one moved on purpose, in
-    place of the bed's own. tolerance: residual asked, as a share of the force.
+    tolerances: in place of the house's own. presses: how often it was pressed before (suppliers' figures are of foam
+    that was). model: one moved on purpose, in place of the bed's own. tolerance: residual asked, as a share of force.
     Raises NotKnown for a filling without figures, FaultsFound for a spot off the bed or a face it does not have,
     OutsideRange for a bed too soft to carry the test, NotConverged with depth, residual and what was tried.
     """
@@ -124,7 +124,7 @@ def pad_test(
     one = bed_field(model, placed)
     path = press(one, protocol.greatest_force, protocol.slope_forces, tolerance)
     value = hardness(path.depth, path.force, protocol.slope_forces, smooth=True)
-    sure = intervals(model, placed, one, path, value, protocol.slope_forces, tolerances or Tolerances())
+    sure = intervals(model, placed, one, path, value, protocol.slope_forces, tolerances or bed.tolerances)
     travel = coil_travel(model, placed, path)
     section = section_of(model, placed, path, protocol)
     lowest = float(np.min(where.face[where.touch > 0]))
@@ -224,5 +224,5 @@ def _notes(bed: BedAtSize, model: BedModel, base: Base, travel: CoilTravel, last
 
 
 __all__ = [
-    "MODEL", "Curve", "Heights", "Move", "Protocol", "Section", "Spot", "Tolerances", "centre", "pad_test",
+    "MODEL", "Curve", "Heights", "Move", "Protocol", "Section", "Spot", "centre", "pad_test",
 ]  # fmt: skip
