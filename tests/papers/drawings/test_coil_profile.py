@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 from hypothesis import assume, given, settings
@@ -51,6 +52,9 @@ class TestProfiles:
             ("the wire first touches a seat or its neighbour", answer.closing),
             ("to here finite elements checked the force", answer.checked_to),
         ):
+            if words != "solid" and way >= answer.longest_way * (1 - 1e-6):
+                assert words not in drawing.says
+                continue
             row = re.search(rf"[bcd]: {words} \| ([\d.]+) mm \| ([\d.]+) N \| ([\d.]+) mm", drawing.says)
             assert row is not None
             assert float(row[1]) == pytest.approx(way, abs=0.051)
@@ -105,9 +109,10 @@ class TestHands:
 class TestTable:
     DIAMETERS = (70.0, 50.0, 44.0, 52.0, 68.0)
 
-    def test_a_table_is_drawn_and_says_that_nothing_checked_it(self, seen) -> None:  # type: ignore[no-untyped-def]
+    def test_what_nothing_checked_says_so(self, seen) -> None:  # type: ignore[no-untyped-def]
         shape = CoilShape("table", 70.0, 5.0, 140.0, 2.0, diameters=self.DIAMETERS)
-        drawing = seen(drawn(shape))
+        answer = replace(coil_answer(shape, "SM"), checked_to=0.0)
+        drawing = seen(coil_profile(answer, force_curve(shape)))
         assert "finite elements" not in drawing.says
         assert "a: free; from here on the force is the model's alone | 0.0 mm" in drawing.says
         assert drawing.outside() == []
