@@ -101,7 +101,8 @@ def way_back(filling: Filling, law: FillingLaw) -> tuple[float, ...] | None:
         going = np.interp(e, law.compression, law.stress)
         share = np.where(going > 0, np.minimum(returned / np.maximum(going, 1e-12), 1.0), 1.0)
         share[0], share[-1] = share[1], 1.0
-        return tuple(np.maximum(share, 0.02).tolist())
+        # never falling towards the greatest compression: read at another greatest one, the stress must still rise
+        return tuple(np.maximum.accumulate(np.maximum(share, 0.02)).tolist())
     if filling.loss_share:
         e = np.linspace(0.0, 0.6, 301)
         stress = np.interp(e, law.compression, law.stress)
