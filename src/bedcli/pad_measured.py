@@ -1,4 +1,4 @@
-"""What a maker brings in files: an own pad test, set beside the predicted one, and the terms of a firmness formula."""
+"""A maker's own pad test from a file, set beside the predicted one."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from bedwright import typed
 from bedwright.errors import Fault, FaultsFound, NotReadable, NotUnderstood, OutsideRange
 
 if TYPE_CHECKING:
-    from bedwright.mechanics.firmness_rating import Term
     from bedwright.mechanics.hardness import Hardness
     from bedwright.mechanics.pad_test import Curve
 
@@ -81,32 +80,6 @@ def _rows(file: Path) -> list[list[str]]:
     if len(rows) > MOST_ROWS:
         raise NotReadable(f"{file} has {len(rows)} rows; give {MOST_ROWS} or fewer")
     return rows
-
-
-def read_formula(file: Path) -> tuple[Term, ...]:
-    """The terms of a firmness formula from a CSV: coefficient, power of hardness, power of work; a heading is left out.
-
-    Raises NotReadable for a file that is no such list, FaultsFound naming the rows.
-    """
-    from bedwright.mechanics.firmness_rating import Term, formula_faults
-
-    terms: list[Term] = []
-    faults: list[Fault] = []
-    for number, row in enumerate(_rows(file), 1):
-        try:
-            coefficient, hardness, work = (typed.number(cell) for cell in row)
-        except (NotUnderstood, ValueError):
-            if number > 1:  # the first may be a heading
-                how = "write coefficient, power of hardness, power of work"
-                faults.append(Fault(says=f"row {number} has no three numbers", remedy=how, value=";".join(row)[:60]))
-            continue
-        terms.append(Term(coefficient, hardness, work))
-    faults += formula_faults(terms)
-    if not (terms or faults):
-        faults.append(Fault(says="no term is in it", remedy="write one row for each term of the formula"))
-    if faults:
-        raise FaultsFound(faults[:MOST_FAULTS])
-    return tuple(terms)
 
 
 @dataclass(frozen=True, slots=True)

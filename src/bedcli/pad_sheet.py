@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from dataclasses import dataclass
 from typing import Any
 
@@ -14,25 +15,30 @@ from bedwright import __version__, typed
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.errors import BedwrightError
 from bedwright.mechanics.base import Base
+from bedwright.mechanics.edge_sit import EdgeSit
 from bedwright.mechanics.firmness_rating import Rating, Term, firmness_rating
 from bedwright.mechanics.pad import Spot
 from bedwright.mechanics.pad_test import Curve
 
 Array = NDArray[np.float64]
 FORCES = (210.0, 275.0, 340.0)
-STEP = 10.0  # mm between the lines of the table for people
-NOTHING_MORE = "Predicted from the cards, not measured, and nothing is certified; nothing is said of health or sleep."
-CAUTION = "Before a sample is pressed: hands stay out from under the pad, 1,000 N crushes fingers."
+STEP = 8.0  # mm, at least, between the lines of the table for people
+NOTHING_MORE = "nothing is said of how it feels to anybody, of health, sleep, years or infants"
+CAUTION = "before a sample is pressed: hands stay out from under the pad, 1,000 N crushes fingers"
+NO_INTERVAL = "no interval was reckoned for sitting: it moves at least as far as H does"
 MEANINGS = {
     "curve": "the pad's lowest point below the unloaded face, and the force on it, going down and then coming back",
     "curve_back_from": "index in curve at which coming back begins",
     "curve_band": "depth, lowest and highest force going down, by the same open figures as the intervals of H",
     "edge": "the same test with the pad's middle so far from the border of the long side, half way along",
+    "edge_sit": "a rigid seat of 380 mm, flush with the border; roll_off towards the border, under 0 inwards",
     "h_secant": "mean of force over depth at 210, 275 and 340 N",
     "h_tangent": "mean of the slope at 210, 275 and 340 N",
     "heights": "above the base at the spot; under_pad at the force at_force",
     "moves": "how far H goes when one open figure goes to its limit: half widths",
+    "height_mm": "above the base at the spot, unloaded: the crown, once tufted",
     "residual": "what the equations are left unbalanced by, as a share of the force, at the worst point",
+    "work_lost": "share of the work going down that does not come back; 0 also where nothing is known of it",
     "seconds": "time that the test took, intervals in it; neither starting nor reading the works",
 }
 
@@ -47,10 +53,7 @@ class EdgeSpot:
 
 @dataclass(frozen=True, slots=True)
 class BedTest:
-    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot.
-
-    terms: of the user's firmness formula, empty without one; slope: the H that it takes, tangent or secant.
-    """
+    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot. sat: with `edge`."""
 
     works: str
     bed: BedAtSize
@@ -59,17 +62,16 @@ class BedTest:
     cycles: int
     curve: Curve
     edge: tuple[EdgeSpot, ...]
+    sat: EdgeSit | str | None
     measured: Measured | None
     seconds: float
-    terms: tuple[Term, ...] = ()
-    slope: str = "tangent"
 
 
 def bed_json(test: BedTest) -> dict[str, Any]:
     """The test as plain data, floats with six figures."""
     bed, curve = test.bed, test.curve
     back = (curve.depth_back, curve.force_back)
-    rating, ends = rated(test, curve)
+    rating, ends = rated(test)
     found: dict[str, Any] = {
         **_hardness(curve),
         "base": test.base.words(),
@@ -83,13 +85,16 @@ def bed_json(test: BedTest) -> dict[str, Any]:
             for d, low, high in zip(curve.depth, curve.force_low, curve.force_high, strict=True)
         ],
         "cycles": test.cycles,
+        "coil_greatest_compression_mm": curve.greatest_compression,
         "depth_mm_at": {f"{force:g}": depth for force, depth in zip(FORCES, curve.hardness.depths, strict=True)},
+        "edge_sit": _sat(test.sat),
         "edge": [_edge(spot) for spot in test.edge],
         "face": test.spot.face,
         "firmness_rating": rating.value,
         "firmness_rating_interval": None if ends is None else list(ends),
         "firmness_rating_reason": rating.note,
         "height_mm": curve.heights.tufted,
+        "height_half_mm": curve.height_half,
         "heights": {
             "at_force_n": curve.heights.at_force,
             "tufted_mm": curve.heights.tufted,
@@ -100,8 +105,18 @@ def bed_json(test: BedTest) -> dict[str, Any]:
         "meanings": MEANINGS,
         "measured": _measured(test, curve),
         "model": curve.model,
-        "moves": [{"name": one.name, "secant": one.secant, "tangent": one.tangent} for one in curve.moves],
-        "notes": [*curve.notes, NOTHING_MORE],
+        "moves": [
+            {
+                "name": one.name,
+                "secant": one.secant,
+                "secant_down_up": [one.secant_down, one.secant_up],
+                "tangent": one.tangent,
+                "tangent_down_up": [one.tangent_down, one.tangent_up],
+            }
+            for one in curve.moves
+        ],
+        "notes": [*curve.notes, CAUTION, NOTHING_MORE],
+        "nodes": curve.nodes,
         "residual": curve.residual,
         "seconds": test.seconds,
         "size": bed.size.code,
@@ -109,6 +124,7 @@ def bed_json(test: BedTest) -> dict[str, Any]:
         "spot_mm": [test.spot.x, test.spot.y],
         "units": {"depth": "mm", "force": "N", "h": "N/mm", "height": "mm", "moves": "N/mm"},
         "version": __version__,
+        "work_lost": curve.work_lost,
         "works": test.works,
         "works_revision": bed.works_revision,
     }
@@ -123,7 +139,8 @@ def bed_text(test: BedTest) -> str:
     show = typed.show
     middle = (spot.x, spot.y) == (bed.width / 2, bed.length / 2)
     where = f"{show(spot.x)} mm across, {show(spot.y)} mm along" + (" (the middle)" if middle else "")
-    pressed = f", pressed {test.cycles} times before" if test.cycles else ""
+    before = {0: ", never pressed before", 1: ", pressed once before"}
+    pressed = before.get(test.cycles, f", pressed {test.cycles} times before")
     depths = ", ".join(f"{f:g} N at {d:.0f} mm" for f, d in zip(FORCES, curve.hardness.depths, strict=True))
     sizes = f"{show(bed.width)} x {show(bed.length)} mm, works revision {bed.works_revision}"
     tall, load = curve.heights, f"{curve.heights.at_force:g} N"
@@ -140,7 +157,7 @@ def bed_text(test: BedTest) -> str:
             "height",
             f"{tall.tufted:.0f} mm at the spot, {tall.untufted:.0f} untufted, {tall.under_pad:.0f} under {load}",
         ),
-        ("firmness rating", _rating_words(*rated(test, curve))),
+        ("firmness rating", _rating_words(*rated(test))),
     ]
     lines = [f"{name:<17}{value}" for name, value in facts]
     lines += ["", *_table(curve)]
@@ -150,23 +167,24 @@ def bed_text(test: BedTest) -> str:
     if test.edge:
         lines += ["", "Near the border of the long side, half way along (H tangent):"]
         lines += [f"  {spot.distance:>4.0f} mm   {_edge_words(spot)}" for spot in test.edge]
+        lines += _sat_lines(test.sat)
     lines += _measured_lines(test, curve)
-    unbalanced = f"Worst point unbalanced by {100 * curve.residual:.1g} % of the force. Model: {curve.model}."
-    return "\n".join([*lines, "", *(f"- {note}" for note in (*curve.notes, unbalanced, CAUTION, NOTHING_MORE))])
+    unbalanced = f"worst point unbalanced by {typed.show(100 * curve.residual, 1)} % of its force; model {curve.model}"
+    return "\n".join([*lines, "", *(f"- {note}" for note in (*curve.notes, CAUTION, NOTHING_MORE, unbalanced))])
 
 
-def rated(test: BedTest, curve: Any) -> tuple[Rating, tuple[float, float] | None]:
-    """The firmness rating by the user's formula, and what it gives at both ends of the interval, the lower first."""
-    secant = test.slope == "secant"
-    sides = (
-        (curve.hardness.secant if secant else curve.hardness.tangent, curve.force),
-        (curve.secant_low if secant else curve.low, curve.force_low),
-        (curve.secant_high if secant else curve.high, curve.force_high),
+def rated(test: BedTest) -> tuple[Rating, tuple[float, float] | None]:
+    """The firmness rating by the formula on the works' rule, and what it gives at both ends of H, the lower first."""
+    terms, curve = (
+        [Term(t.coefficient, t.power_of_hardness, t.power_of_work) for t in test.bed.rating_terms],
+        test.curve,
     )
-    (hardness, force), *open_ends = sides
-    rating = firmness_rating(test.terms, hardness, curve.depth, force, which=test.slope)
+    rating = firmness_rating(terms, curve.hardness.tangent, curve.depth, curve.force)
     try:
-        ends = [firmness_rating(test.terms, h, curve.depth, f, which=test.slope).value for h, f in open_ends]
+        ends = [
+            firmness_rating(terms, h, curve.depth, force).value
+            for h, force in ((curve.low, curve.force_low), (curve.high, curve.force_high))
+        ]
     except BedwrightError:
         return rating, None
     found = sorted(end for end in ends if end is not None)
@@ -201,7 +219,32 @@ def _edge_words(spot: EdgeSpot) -> str:
     return _span(spot.curve.hardness.tangent, spot.curve.low, spot.curve.high)
 
 
-def _measured(test: BedTest, curve: Any) -> dict[str, Any] | None:
+def _sat(sat: EdgeSit | str | None) -> dict[str, Any] | None:
+    if sat is None or isinstance(sat, str):
+        return None if sat is None else {"sink_mm": None, "why_not": sat}
+    return {
+        "interval": None,
+        "mass_kg": sat.mass,
+        "notes": [*sat.notes, NO_INTERVAL],
+        "residual": sat.residual,
+        "rim_down_mm": sat.rim,
+        "roll_off_degrees": sat.roll_off,
+        "sink_mm": sat.sink,
+    }
+
+
+def _sat_lines(sat: EdgeSit | str | None) -> list[str]:
+    if sat is None or isinstance(sat, str):
+        return [] if sat is None else [f"  sitting on it: not known: {sat}"]
+    rolls = "rolls off" if sat.roll_off >= 0 else "rolls inwards"
+    says = f"sinks {typed.show(sat.sink, 2)} mm and {rolls} {typed.show(abs(sat.roll_off), 2)} degrees"
+    return [
+        f"  {sat.mass:g} kg on a round seat of 380 mm, flush with the border: {says}",
+        *(f"  {note}" for note in (*sat.notes, NO_INTERVAL)),
+    ]
+
+
+def _measured(test: BedTest, curve: Curve) -> dict[str, Any] | None:
     if test.measured is None:
         return None
     found = beside(test.measured, curve, curve.force_low, curve.force_high)
@@ -216,7 +259,7 @@ def _measured(test: BedTest, curve: Any) -> dict[str, Any] | None:
     }
 
 
-def _measured_lines(test: BedTest, curve: Any) -> list[str]:
+def _measured_lines(test: BedTest, curve: Curve) -> list[str]:
     if test.measured is None:
         return []
     found = beside(test.measured, curve, curve.force_low, curve.force_high)
@@ -232,21 +275,30 @@ def _measured_lines(test: BedTest, curve: Any) -> list[str]:
     ]
 
 
-def _table(curve: Any) -> list[str]:
-    """Lines of the curve every STEP mm, as deep as the test went, and the deepest."""
-    depths = [*np.arange(STEP, float(curve.depth[-1]) - 0.2 * STEP, STEP), float(curve.depth[-1])]
-    order = np.argsort(curve.depth_back)
-    lines = [f"{'down mm':>10}{'N':>8}{'low to high':>16}{'N coming back':>16}"]
-    for depth in depths:
-        force, low, high = (
-            float(np.interp(depth, curve.depth, of)) for of in (curve.force, curve.force_low, curve.force_high)
-        )
-        back = float(np.interp(depth, np.asarray(curve.depth_back)[order], np.asarray(curve.force_back)[order]))
+def _table(curve: Curve) -> list[str]:
+    """Points of the test that are STEP apart or more, none made up between them; those coming back below."""
+    lines = [f"{'down mm':>10}{'N':>8}{'low to high':>16}"]
+    last = len(curve.depth) - 1
+    for point in _apart(curve.depth):
+        force, low, high = (float(of[point]) for of in (curve.force, curve.force_low, curve.force_high))
         half = min((side for side in (high - force, force - low) if side > 0), default=0.0)
         span = f"{typed.show(low, 3, interval=half)} to {typed.show(high, 3, interval=half)}"
-        shown = typed.show(force, 3, interval=half)
-        lines.append(f"{depth:>10.0f}{shown:>8}{span:>16}{typed.show(back, 3, interval=half):>16}")
-    return lines
+        depth = f"{curve.depth[point]:.0f}"
+        lines.append(f"{depth:>10}{typed.show(force, 3, interval=half):>8}{span:>16}" + ("  deepest" * (point == last)))
+    back = [f"{d:.0f}_mm_{f:.0f}_N" for d, f in zip(curve.depth_back, curve.force_back, strict=True) if f > 0]
+    if len(back) < 2:
+        return lines
+    return [*lines, *(line.replace("_", " ") for line in textwrap.wrap("coming back: " + ", ".join(back[1:]), 90))]
+
+
+def _apart(depth: Array) -> list[int]:
+    """Points STEP or more from the one before, and the last."""
+    found: list[int] = []
+    for point in range(1, len(depth)):
+        if depth[point] - (depth[found[-1]] if found else 0.0) >= STEP:
+            found.append(point)
+    last = len(depth) - 1
+    return found if not found or found[-1] == last else [*found, last]
 
 
 def _span(value: float, low: float, high: float) -> str:
@@ -254,6 +306,10 @@ def _span(value: float, low: float, high: float) -> str:
     half = min((side for side in (high - value, value - low) if side > 0), default=0.0)
     show = typed.show
     return f"{show(value, 3, interval=half)} N/mm, {show(low, 3, interval=half)} to {show(high, 3, interval=half)}"
+
+
+def _mm(value: float, half: float) -> str:
+    return typed.show_with_unit(value, "mm", 3, interval=half)
 
 
 def _plus(half: float) -> str:

@@ -107,7 +107,7 @@ def test_a_bed_as_json(works: Path, bed: str) -> None:
     assert len(down) >= 13 and len(back) >= 2
     assert all(a[0] < b[0] and a[1] < b[1] for a, b in pairwise(down))
     assert all(a[0] >= b[0] and a[1] >= b[1] for a, b in pairwise(back))
-    assert down[-1][1] == pytest.approx(1000, rel=0.01)
+    assert 1000 <= down[-1][1] <= 1050
     assert [row[0] for row in found["curve_band"]] == [point[0] for point in down]
     assert all(low <= point[1] <= high for (_, low, high), point in zip(found["curve_band"], down, strict=True))
     assert found["size_mm"] == [1500, 2000] and found["spot_mm"] == [750, 1000]
@@ -136,6 +136,8 @@ def test_spots_and_faces(works: Path) -> None:
 
 def test_edge(works: Path) -> None:
     found = answer(works, "POCKET-1", "--size", "150x200", "--edge")
+    sat = found["edge_sit"]
+    assert sat["mass_kg"] == 100 and sat["sink_mm"] > 0 and abs(sat["roll_off_degrees"]) < 45
     assert [spot["from_border_mm"] for spot in found["edge"]] == [0, 50, 100, 200]
     for spot in found["edge"]:
         if spot["h_tangent"] is None:
@@ -149,8 +151,8 @@ def test_sheet_for_people(works: Path) -> None:
     result = run(works, "OPEN-2", "--size", "150x200", "--edge")
     assert result.exit_code == 0, result.output
     text = result.stdout
-    parts = ["H tangent", "H secant", "N/mm", "low to high", "N coming back", "works revision", "What moves H most"]
-    parts += ["firmness rating  not given", "Near the border", "nothing is certified", "hands stay out"]
+    parts = ["H tangent", "H secant", "N/mm", "low to high", "coming back: ", "works revision", "What moves H most"]
+    parts += ["firmness rating  not given", "Near the border", "certified", "hands stay out"]
     assert [part for part in parts if part not in text] == []
     assert max(map(len, text.splitlines())) <= 160
 
@@ -195,28 +197,22 @@ def test_a_measured_test_that_does_not_do(works: Path, tmp_path: Path, text: str
     assert "--measured" in result.stderr and says in result.stderr
 
 
-def test_a_firmness_formula_of_the_user(works: Path, tmp_path: Path) -> None:
-    formula = tmp_path / "formula.csv"
-    formula.write_text("coefficient,power of H,power of work\n0.5,1,0\n2,0,0\n")  # invented: 0.5 H + 2
-    found = answer(works, "POCKET-1", "--size", "150x200", "--formula", formula)
+def test_a_firmness_formula_of_the_owner(works: Path, tmp_path: Path) -> None:
+    book = load_workbook(works / "works.xlsx")
+    rules = book["house_rules"]
+    at = {str(cell.value).split(" [")[0]: cell.column for cell in rules[1]}
+    constant = next(row for row in range(2, rules.max_row + 1) if rules.cell(row, 1).value == "firmness_rating")
+    rules.cell(constant, at["rule value"]).value = 2.0
+    sheet = book["rating_terms"]
+    row = {"code": "firmness_rating", "position": 1, "coefficient": 0.5, "power of hardness": 1.0, "power of work": 0.0}
+    sheet.append([row.get(str(cell.value).split(" [")[0]) for cell in sheet[1]])
+    book.save(tmp_path / "edited.xlsx")
+    found = answer(tmp_path / "edited.xlsx", "POCKET-1", "--size", "150x200")  # invented: 0.5 H + 2
     assert found["firmness_rating"] == pytest.approx(0.5 * found["h_tangent"] + 2, rel=1e-4)
     low, high = found["firmness_rating_interval"]
     assert low <= found["firmness_rating"] <= high
     assert low == pytest.approx(0.5 * found["h_tangent_interval"][0] + 2, rel=1e-4)
-    other = answer(works, "POCKET-1", "--size", "150x200", "--formula", formula, "--formula-slope", "secant")
-    assert other["firmness_rating"] == pytest.approx(0.5 * found["h_secant"] + 2, rel=1e-4)
-    assert "by the formula typed in" in run(works, "POCKET-1", "--size", "150x200", "--formula", formula).stdout
-    for text, says in (
-        ("", "no term is in it"),
-        ("a,b,c\n1,2\n", "row 2 has no three numbers"),
-        ("1,90,0", "-20 to 20"),
-    ):
-        formula.write_text(text)
-        result = run(works, "POCKET-1", "--size", "150x200", "--formula", formula, "--formula-slope", "x")
-        assert result.exit_code == 2
-        assert (
-            "--formula" in result.stderr and says in result.stderr and "--formula-slope: is no slope" in result.stderr
-        )
+    assert "by the formula typed in" in found["firmness_rating_reason"]
 
 
 @pytest.mark.parametrize(

@@ -59,12 +59,13 @@ def test_the_default_mesh(name: str) -> None:
     st.floats(40, 120),
     st.floats(0.7, 1.4),
     st.lists(st.builds(PlainLayer, st.floats(8, 60), st.floats(10, 60)), max_size=3).map(tuple),
-    st.just(0.0) | st.floats(1, 600),
+    st.just(0.0) | st.floats(50, 600),
 )
 def test_plain_beds_at_random(
     rate: float, pitch: float, along: float, layers: tuple[PlainLayer, ...], tension: float
 ) -> None:
     plain = PlainBed(rate, pitch, pitch * along, layers, tension, 1500, 2000)
+    assume(plain.foundation < 100e-6)  # the stiffest of trade builds has some 80 kPa/m
     assume(tension == 0 or reach(plain.foundation, tension) < 150)  # else the bed's edges, 750 mm away, are felt
     error = np.abs(apart(plain))
     assert error[0] <= 0.02
