@@ -33,11 +33,12 @@ LONGEST_LIST = 20_000  # characters of a list
 UNITS = {"at": "mm", "density": "kg/dm3", "force": "N", "length": "mm", "mass": "g", "rate": "N/mm", "stress": "MPa"}
 MEANINGS = {
     "at_mm": "compression from free",
+    "bows_from_mm": "alone between held ends, its wire followed; null: not on its way; buckling_from_mm is a formula's",
     "cycle": "between two compressions from free; stresses corrected, in the turn whose range is widest",
     "coils_close_from_mm": "compression from which coils lie flat",
     "flat_stress_mpa": "smallest coil pressed flat, G d h / (pi D^2)",
     "may_be_pressed_flat": "without a set, against 0.45 of the least strength; null: too close to call",
-    "force_checked": "within the way that finite elements have checked",
+    "force_checked": "within the way that finite elements or a finer beam have checked",
     "mass_g": "live turns",
     "rate_n_per_mm": "ends that neither tilt, turn nor shift; at the start of the way",
     "rate_plain_n_per_mm": "G d^4 / (8 * integral of D^3 over the live turns)",
@@ -189,6 +190,7 @@ def _as_json(answer: CoilAnswer, life: LifeCheck | None) -> dict[str, Any]:
     shape, rate = answer.shape, answer.rate
     numbers: dict[str, Any] = {
         "at_mm": [row.compression for row in answer.at],
+        "bows_from_mm": answer.bows,
         "buckling_from_mm": answer.buckling,
         "coils_close_from_mm": answer.closing,
         "cycle": None if life is None else _life_as_json(life),

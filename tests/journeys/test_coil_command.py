@@ -104,12 +104,12 @@ def test_typed_sizes_and_gauges() -> None:
 
 
 def test_table_for_people() -> None:
-    result = run(*HOURGLASS, "--at", "10,110")
+    result = run(*HOURGLASS, "--at", "10,125")
     assert result.exit_code == 0
     lines = result.stdout.splitlines()
     assert any(re.fullmatch(r"rate, ends held +0\.2718 N/mm, 0\.25 to 0\.29 N/mm", line) for line in lines)
-    assert any(line.split()[:2] == ["10", "2.7"] for line in lines)
-    assert any("not verified" in line and line.split()[0] == "110" for line in lines)
+    assert any(line.split()[:2] == ["10", "2.703"] for line in lines)
+    assert any("not verified" in line and line.split()[0] == "125" for line in lines)
     assert any("nothing here is certified" in line for line in lines)
 
 

@@ -10,9 +10,9 @@ SIZES = {"end_diameter": 75.0, "middle_diameter": 45.0, "live_turns": 5.0, "free
 
 def test_answer_gathers_what_the_rooms_say() -> None:
     shape = graded_coil("hourglass-parabolic", grade="sm", **SIZES)
-    answer = coil_answer(shape, "sm", (10, 110.0))
+    answer = coil_answer(shape, "sm", (10, 125.0))
     assert answer.grade == "SM"
-    assert [row.force for row in answer.at] == [force(shape, 10), force(shape, 110)]
+    assert [row.force for row in answer.at] == [force(shape, 10), force(shape, 125)]
     assert [row.checked for row in answer.at] == [True, False]
     assert answer.at[1].free_diameter < 75
     assert answer.set_limit == pytest.approx(0.45 * answer.strength.least)
@@ -20,8 +20,8 @@ def test_answer_gathers_what_the_rooms_say() -> None:
 
 def test_notes_say_what_is_not_verified() -> None:
     shape = graded_coil("hourglass-parabolic", grade="SM", **SIZES)
-    near_solid = " ".join(coil_notes(coil_answer(shape, "SM", (110.0,))))
-    assert "Not verified: force at 110 mm" in near_solid
+    near_solid = " ".join(coil_notes(coil_answer(shape, "SM", (125.0,))))
+    assert "Not verified: force at 125 mm" in near_solid
     assert "coils lie flat one after another" in near_solid
     gentle = " ".join(coil_notes(coil_answer(shape, "SM", (10.0,))))
     assert "Not verified" not in gentle

@@ -30,7 +30,7 @@ def test_curve_from_free_to_solid(shape: CoilShape) -> None:
     assert forces[1] / way[1] == pytest.approx(rate(shape), rel=1e-3)  # 0.05 mm down
     steps = np.diff(forces)
     assert np.max(steps[:-40]) < 0.02 * forces[-1]  # no jump
-    assert force_curve(shape).residual < 1e-10
+    assert force_curve(shape).residual < 2e-8
 
 
 def test_slope_is_the_force_tables_derivative() -> None:
@@ -85,8 +85,9 @@ def test_solid_itself_is_inside() -> None:
 
 
 def test_checked_part_of_the_way() -> None:
-    assert checked_compression(PARABOLA) == pytest.approx(100.1)
-    assert checked_compression(CoilShape("table", 60, 5, 130, 2.0, diameters=(60, 50))) == 0
+    assert checked_compression(PARABOLA) == pytest.approx(123.5)
+    slender = CoilShape("cylinder", 30, 8, 220, 1.2)  # bows out at 53 mm: followed no further
+    assert checked_compression(slender) == force_curve(slender).followed < 60
 
 
 def test_helix_form_is_for_cylinders() -> None:

@@ -73,7 +73,21 @@ def read_more() -> dict[tuple[CoilShape, str], list[tuple[float, float]]]:
     return found
 
 
+def read_beam() -> dict[tuple[str, CoilShape], list[tuple[float, float]]]:
+    """(case, shape) -> (compression, force) of data/beam_coils.csv, which says how it was made."""
+    lines = (Path(__file__).parent / "data" / "beam_coils.csv").read_text(encoding="utf-8").splitlines()
+    found: dict[tuple[str, CoilShape], list[tuple[float, float]]] = {}
+    for row in csv.DictReader(line for line in lines if not line.startswith("#")):
+        table = tuple(float(value) for value in row["diameters_mm"].split())
+        middle = float(row["middle_mm"]) if row["middle_mm"] else None
+        sizes = (float(row[name]) for name in ("end_mm", "turns", "height_mm", "wire_mm"))
+        shape = CoilShape(row["profile"], *sizes, middle, diameters=table)
+        found.setdefault((row["case"], shape), []).append((float(row["compression_mm"]), float(row["force_n"])))
+    return found
+
+
 MORE = read_more()
+BEAM = read_beam()
 
 
 def differences(shape: CoilShape, points: tuple[tuple[float, float], ...] | list[tuple[float, float]]) -> list[float]:
@@ -99,12 +113,12 @@ def test_held_ends_stiffen_whole_turns() -> None:
 @pytest.mark.parametrize("case", REFERENCE)
 def test_forces_at_large_compression(case: str) -> None:
     shape, _, _, points = REFERENCE[case]
-    assert max(map(abs, differences(shape, points))) < 0.012  # asked: 3 %
+    assert max(map(abs, differences(shape, points))) < 0.003  # asked: 3 %
 
 
 @pytest.mark.parametrize("case", SEATS)
 def test_forces_with_coils_closing_on_seats(case: str) -> None:
-    assert max(map(abs, differences(REFERENCE[case][0], SEATS[case]))) < 0.007  # asked: 3 %
+    assert max(map(abs, differences(REFERENCE[case][0], SEATS[case]))) < 0.006  # asked: 3 %
 
 
 @pytest.mark.parametrize("key", [key for key in MORE if key[1] == "rate"], ids=lambda key: str(key[0].profile))
@@ -117,12 +131,19 @@ def test_forces_of_more_coils(key: tuple[CoilShape, str]) -> None:
     """Without seats in the sum, so only until the wire would touch one; the rows below go on from there."""
     before = [point for point in MORE[key] if point[0] < force_curve(key[0]).closing]
     assert len(before) >= 2
-    assert max(map(abs, differences(key[0], before))) < 0.011  # asked: 3 %
+    assert max(map(abs, differences(key[0], before))) < 0.0035  # asked: 3 %
 
 
 @pytest.mark.parametrize("key", [key for key in MORE if key[1].startswith("seats")], ids=lambda key: key[0].profile)
 def test_forces_of_more_coils_on_seats(key: tuple[CoilShape, str]) -> None:
-    """Through every touch, nearly to solid. The worst is a cylinder of three turns, all of them end turns."""
-    worst = 0.025 if key[0].profile == "cylinder" else 0.017
-    assert max(map(abs, differences(key[0], MORE[key]))) < worst  # asked: 3 %
+    """Through every touch, nearly to solid."""
+    assert max(map(abs, differences(key[0], MORE[key]))) < 0.009  # asked: 3 %
     assert max(point[0] for point in MORE[key]) > force_curve(key[0]).closing
+
+
+@pytest.mark.parametrize("key", BEAM, ids=lambda key: key[0])
+def test_forces_of_other_coils_by_a_finer_beam(key: tuple[str, CoilShape]) -> None:
+    """Fourteen coils that nothing was fitted or chosen by, down to 0.88 to 0.95 of their height, tables among them."""
+    worst = max(map(abs, differences(key[1], BEAM[key])))
+    assert worst < (0.012 if key[1].live_turns <= 3 else 0.007)  # asked: 3 %
+    assert max(way for way, _ in BEAM[key]) > force_curve(key[1]).closing or key[1].live_turns <= 3

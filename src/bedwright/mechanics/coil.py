@@ -53,9 +53,10 @@ class AtCompression:
 class CoilAnswer:
     """All about one coil. Rates [N/mm], lengths and compressions [mm], mass [g], stresses [MPa], surge [Hz].
 
-    flat_stress: of the smallest coil pressed flat; set_limit: 0.45 of the least strength; closing: compression at which
-    the wire first touches; checked_to: to which finite elements have checked the force; buckling: None for never;
-    flat: whether the smallest coil may be pressed flat without a set; residual: worst relative residual of the forces.
+    flat_stress: of the smallest coil pressed flat; set_limit: 0.45 of the least strength; flat: whether the smallest
+    coil may be pressed flat without a set; closing: compression at which the wire first touches; checked_to: to which
+    finite elements have checked the force; buckling: of a cylinder by formula, bows: of this coil's wire followed down,
+    None for never; residual: worst relative residual behind the forces.
     """
 
     shape: CoilShape
@@ -75,6 +76,7 @@ class CoilAnswer:
     flat: FlatCheck
     grown_outside: float
     buckling: float | None
+    bows: float | None
     surge: float
     residual: float
 
@@ -157,6 +159,7 @@ def coil_answer(shape: CoilShape, grade: str, compressions: Iterable[float] = ()
         buckling=buckling_compression(
             shape.free_height, mean_diameter, "both flat", shape.youngs_modulus, shape.shear_modulus
         ),
+        bows=curve.bows,
         surge=surge(shape),
         residual=curve.residual,
     )

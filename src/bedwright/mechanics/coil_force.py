@@ -1,14 +1,10 @@
-"""Force of one coil over its whole way: falling rate first, then the wire comes to lie, piece after piece.
+"""Force of one coil over its whole way: falling rate first, then the wire comes to lie, place after place.
 
-Four steps, each with its book:
-
-1. Every short piece of the wire is a piece of a uniform helix that keeps its length, at any compression (Love). All
-   pieces share one axial force and one axial moment; the moment is the one at which the ends have not turned.
-2. Ends that may not tilt make the coil stiffer than its pieces, by rate / rate of the pieces when free. That share
-   fades as the coil comes down; it is taken as (height left / free height)^1.5, fitted to finite elements, no law.
-3. Where the wire comes to lie on a seat or on its neighbour it stiffens the coil, by the share that `coil_touch` finds
-   for the whole held wire and small further turns, with the levers of the coil as it is when pieces begin to close.
-4. Between the last wire's thickness and solid nothing is followed; there the force goes straight to the one that
+1. The whole wire is followed down as one elastic line with all it touches (`coil_path`; book `love-helix`).
+2. A slender coil alone bows out sideways on its way, and its force then hardly rises. Lacing and pockets hold it, so
+   from there on it is taken upright: pieces of uniform helices that keep their length under one force and one moment
+   (Love), each of which stops when it is flat.
+3. Between the last wire's thickness and solid nothing is followed; there the force goes straight to the one that
    presses the last piece flat.
 
 Pieces that close one by one at their solid step, as the handbooks have it, say which coil is still free; their force
@@ -17,31 +13,32 @@ with linear pieces is `capped_force`.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
+from scipy.interpolate import PchipInterpolator
 
 from bedwright.errors import NotConverged, OutsideRange
-from bedwright.mechanics.coil_rate import plain_rate, rate
+from bedwright.mechanics.coil_path import follow_down
+from bedwright.mechanics.coil_rate import rate
 from bedwright.mechanics.coil_shape import Array, CoilShape, longest_way, solid_step, stations
-from bedwright.mechanics.coil_touch import touching
 
-FADING = 1.5  # power of the height left, see above
-FORCES, CLOSING_STEPS = 32, 96  # forces tabled for pieces that nothing stops, and for pieces that close
-FARTHEST, MOST_TRIES = -60.0, 12  # pitch angle [degrees] at which a piece that nothing stops is stopped
+FORCES, CLOSING_STEPS = 24, 64  # forces tabled for pieces before the first closes, and while they close
+UPRIGHT = 0.8  # of the way to bowing: from there on a coil is taken as its pieces, before it leans
 TABLED = 160  # points of the curve kept
 SETTLED = 1e-10  # relative residual asked of every piece and of the turn of the ends
 MOST_ROUNDS = 80
 FINER = 16  # for the capped integral, whose break moves along the wire
-# Share of the free height to which finite elements have checked the force of each profile (book `fe-coils`): within
-# 1.2 % until the wire touches, within 1.7 % after (2.5 % for a cylinder).
+# Share of the free height to which finite elements, or a finer beam that shares nothing with the program, have checked
+# the force of each profile (book `fe-coils`).
 CHECKED_SHARE = {
-    "cylinder": 0.87,
+    "cylinder": 0.92,
     "cone": 0.95,
-    "barrel": 0.88,
-    "hourglass-parabolic": 0.77,
+    "barrel": 0.94,
+    "hourglass-parabolic": 0.95,
     "hourglass-straight": 0.95,
+    "table": 0.95,
 }
 
 
@@ -51,7 +48,9 @@ class Curve:
 
     compression [mm], force [N], free_diameter [mm] (largest coil that is still free), each of shape (points,), first
     point at nothing; rate [N/mm] at the start; residual: worst relative residual of the sums behind it; closing:
-    compression [mm] at which the wire first touches a seat or its neighbour.
+    compression [mm] at which the wire first touches a seat or its neighbour; bows: compression [mm] from which a coil
+    alone bows out sideways and is taken upright, None for one that does not; followed: compression [mm] to which its
+    wire was followed.
     """
 
     compression: Array
@@ -60,6 +59,8 @@ class Curve:
     rate: float
     residual: float
     closing: float
+    bows: float | None
+    followed: float
 
 
 def force(shape: CoilShape, compression: float) -> float:
@@ -138,8 +139,8 @@ def helix_force(shape: CoilShape, compression: float) -> float:
 
 
 def checked_compression(shape: CoilShape) -> float:
-    """Compression [mm] to which finite elements have checked the force of such a profile; nothing for a table."""
-    return min(CHECKED_SHARE.get(shape.profile, 0.0) * shape.free_height, longest_way(shape))
+    """Compression [mm] to which finite elements have checked the force of such a profile, and its wire was followed."""
+    return min(CHECKED_SHARE[shape.profile] * shape.free_height, longest_way(shape), force_curve(shape).followed)
 
 
 @lru_cache(maxsize=256)
@@ -147,24 +148,29 @@ def force_curve(shape: CoilShape) -> Curve:
     """The whole curve of a coil from free to solid. Raises NotConverged with its residual."""
     pieces, solid, start = _Pieces.of(shape), longest_way(shape), rate(shape)
     closing, closing_way, closing_diameter, closing_residual = _closing_pieces(pieces, shape, solid)
-    touch = touching(shape, shape.free_height - closing, solid)
-    piece_way, piece_force, residual = _without_touch(pieces, shape, solid)
-
-    way = np.concatenate([[1e-3 * closing], np.linspace(0, solid, TABLED + 1)[1:]])
-    breaks = touch.compression[[0, -1]]
-    way = np.unique(np.append(way, [s for s in breaks if np.min(np.abs(way - s)) > 1e-9 * solid]))
-    excess = start / float(piece_force[0] / piece_way[0]) - 1
-    held = 1 + excess * np.maximum(0.0, 1 - way / shape.free_height) ** FADING
-    force = way * np.interp(way, piece_way, piece_force / piece_way) * held * touch.at(way)
-    force = _through_the_last_wire(shape, way, force, float(touch.compression[-1]))
+    path = follow_down(shape)
+    way, force = path.compression, path.force
+    first = solid if path.onset is None else path.onset
+    bows = float(way[-1]) if path.bows else None
+    if bows is not None or not len(way):
+        upright = way < UPRIGHT * (bows or 0.0)
+        way, force = _upright(pieces, shape, way[upright], force[upright])
+        first = closing
+    last, followed = float(way[-1]), float(path.compression[-1]) if len(path.compression) else 0.0
+    way, force = _tabled(way, force, first, start)
+    if last < solid * (1 - 1e-9):
+        way = np.append(way, solid)
+        force = np.append(force, max(float(force[-1]) * solid / last, float(np.max(_flattening(shape)))))
     free = np.where(way < closing, shape.largest_diameter, np.interp(way, closing_way, closing_diameter))
     curve = Curve(
         compression=np.concatenate([[0.0], way]),
         force=np.concatenate([[0.0], force]),
         free_diameter=np.concatenate([[shape.largest_diameter], free]),
         rate=start,
-        residual=max(residual, closing_residual),
-        closing=float(touch.compression[0]) if touch.touches else solid,
+        residual=max(path.residual / shape.free_height, closing_residual),
+        closing=min(first, solid),
+        bows=bows,
+        followed=followed,
     )
     for values in (curve.compression, curve.force):
         fall = float(np.min(np.diff(values)))
@@ -173,6 +179,44 @@ def force_curve(shape: CoilShape) -> Curve:
     for values in (curve.compression, curve.force, curve.free_diameter):
         values.setflags(write=False)
     return curve
+
+
+def _upright(pieces: _Pieces, shape: CoilShape, way: Array, force: Array) -> tuple[Array, Array]:
+    """Compressions [mm] and forces [N] of a coil held from bowing: as followed so far, then pieces that stop flat."""
+    closing = _flattening(shape)
+    low = 0.9 * float(np.min(closing))
+    forces = np.concatenate(
+        [
+            [low / 1000],
+            np.linspace(0, low, FORCES + 1)[1:],
+            np.geomspace(low, 1.4 * float(np.max(closing)), CLOSING_STEPS)[1:],
+        ]
+    )
+    piece_way, _, _ = _settle(pieces, forces)
+    at = float(way[-1]) if len(way) else float(piece_way[0])
+    level = (float(force[-1]) if len(way) else rate(shape) * at) / float(np.interp(at, piece_way, forces))
+    beyond = (piece_way > at * (1 + 1e-6)) & (piece_way < longest_way(shape) * (1 - 1e-6))
+    return np.append(way, piece_way[beyond]), np.append(force, forces[beyond] * level)
+
+
+def _tabled(way: Array, force: Array, first: float, start: float) -> tuple[Array, Array]:
+    """The curve at even points, monotone cubic in its secant, with the first touch [mm] as a corner."""
+    secant = np.concatenate([[start], force / way])
+    way = np.concatenate([[0.0], way])
+    at = int(np.searchsorted(way, first))
+    if 2 <= at < len(way) and way[at - 1] < first * (1 - 1e-6) and first * (1 + 1e-6) < way[at]:
+        slope = (secant[at - 1] - secant[at - 2]) / (way[at - 1] - way[at - 2])
+        secant = np.insert(secant, at, secant[at - 1] + slope * (first - way[at - 1]))
+        way = np.insert(way, at, first)
+    else:
+        at = len(way) - 1
+    even = np.linspace(0, way[-1], TABLED + 1)[1:]
+    between = np.min(np.abs(even[:, None] - way[1:]), axis=1) > 1e-9 * way[-1]
+    even = np.sort(np.concatenate([even[between], way[1:]]))
+    parts = [PchipInterpolator(way[: at + 1], secant[: at + 1])(even[even <= way[at]])]
+    if at < len(way) - 1:
+        parts.append(PchipInterpolator(way[at:], secant[at:])(even[even > way[at]]))
+    return even, even * np.concatenate(parts)
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,29 +266,6 @@ def _flattening(shape: CoilShape) -> Array:
     """Force [N] at which each linear piece closes alone: G d^4 h/(8 D^3), h its pitch less its solid step."""
     cap = shape.pitch - solid_step(shape)
     return np.asarray(shape.shear_modulus * shape.wire_diameter**4 * cap / (8 * stations(shape).diameter ** 3))
-
-
-def _through_the_last_wire(shape: CoilShape, way: Array, force: Array, followed: float) -> Array:
-    """Forces [N] with those beyond the touches followed going straight to that which presses the last piece flat."""
-    solid = max(float(force[-1]), float(np.max(_flattening(shape))))
-    if way[-1] <= followed:
-        return force
-    start = float(np.interp(followed, way, force))
-    return np.where(way > followed, start + (solid - start) * (way - followed) / (way[-1] - followed), force)
-
-
-def _without_touch(pieces: _Pieces, shape: CoilShape, solid: float) -> tuple[Array, Array, float]:
-    """Compressions [mm] past solid, forces [N] and residual of pieces that nothing stops, not even one another."""
-    free = replace(pieces, least_sine=np.full_like(pieces.least_sine, np.sin(np.radians(FARTHEST))))
-    most = 1.1 * plain_rate(shape) * solid
-    for _ in range(MOST_TRIES):
-        forces = np.linspace(0, most, FORCES + 1)
-        forces[0] = 1e-3 * most
-        way, _, residual = _settle(free, forces)
-        if way[-1] >= solid:
-            return way, forces, residual
-        most *= 1.2
-    raise NotConverged("The coil does not come down to solid.", residual=float(solid - way[-1]))
 
 
 def _settle(pieces: _Pieces, forces: Array) -> tuple[Array, Array, float]:
