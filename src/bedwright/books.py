@@ -40,7 +40,7 @@ BOOKS: dict[str, Book] = {
         Book("love-helix", "Love, Mathematical Theory of Elasticity: helical springs at large deflection", "seen"),
         Book(
             "fe-coils",
-            "finite elements, large rotations, coils of springs_fe_*.csv; and a finer beam of its own code, 14 coils more",
+            "finite elements, large rotations, coils of springs_fe_*.csv; a finer beam, 14 coils more",
             "measured",
         ),
         Book("jacobson-2022", "Jacobson 2022, coils of 32 used mattresses, J. Insomnia & Sleep Disorders", "seen"),
