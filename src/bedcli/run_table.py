@@ -56,7 +56,7 @@ def show_table(reckoning: Reckoning) -> None:
         f"{miss} {'does' if miss == 1 else 'do'} not ({plan.how_sure}).\n"
         f"{counted(len(reckoning.loads), 'van load')}, {counted(left, 'bed')} left behind; "
         f"{counted(len(reckoning.cuts.cuts), 'cut')}; "
-        f"{counted(short, 'shortage')}. H is a first model's and reads soft."
+        f"{counted(short, 'shortage')}. H is predicted, no measurement."
     )
 
 

@@ -15,7 +15,7 @@ from functools import partial
 from bedwright import __version__
 from bedwright.identity import same_code
 from bedwright.loading.from_orders import VanLoad
-from bedwright.papers.bed_sheet import bed_sheet
+from bedwright.papers.bed_sheet import CoilShown, bed_sheet
 from bedwright.papers.figures import Issue, Paper
 from bedwright.papers.index_page import index_page
 from bedwright.papers.job_card import JobCard, job_cards, planned_starts
@@ -140,6 +140,7 @@ def _bed_sheet(reckoning: Reckoning, issue: Issue, bed: str, size: str) -> File:
         reckoning.claims(bed, size),
         bed_checks(reckoning.works, reckoning.bill(bed, size)),
         two_people_from=reckoning.works.rule("two_people_from"),
+        coils=[CoilShown(g.coil.code, g.coil.hand, told, curve) for g, told, curve in reckoning.coils(bed, size)],
     )
     return _in("bed-sheets", paper)
 

@@ -16,7 +16,7 @@ from bedwright.cost.ladder import Rung, price_ladder
 from bedwright.cost.rollup import cost
 from bedwright.cost.sheet import CostSheet
 from bedwright.cutting.from_bills import Cuts, cut_problems, solve_cuts
-from bedwright.design.bed_at_size import BedAtSize
+from bedwright.design.bed_at_size import BedAtSize, CoilGroup
 from bedwright.design.buildup import bed_at_size
 from bedwright.design.fit import fit
 from bedwright.errors import BedwrightError, Fault
@@ -24,6 +24,10 @@ from bedwright.kept import once
 from bedwright.loading.from_orders import VanLoad, van_loads
 from bedwright.marks.evidence import JudgedClaim, judged_claims
 from bedwright.marks.label_facts import LabelFacts, label_facts
+from bedwright.mechanics.card_coil import shape_of
+from bedwright.mechanics.coil import CoilAnswer, coil_answer
+from bedwright.mechanics.coil_force import Curve as CoilCurve
+from bedwright.mechanics.coil_force import force_curve
 from bedwright.mechanics.pad_test import Curve, pad_test
 from bedwright.plants.beside import Beside, beside
 from bedwright.quality.bought_lot import bought_lot_plan
@@ -80,6 +84,12 @@ class Reckoning:
             return pad_test(self.bed(bed, size))
         except BedwrightError as error:
             return str(error)
+
+    @once
+    def coils(self, bed: str, size: str) -> tuple[tuple[CoilGroup, CoilAnswer, CoilCurve], ...]:
+        """Every coil of the bed's unit, all told, with its force curve."""
+        shapes = ((group, shape_of(group.coil, group.wire)) for group in self.bed(bed, size).unit.groups)
+        return tuple((g, coil_answer(s, g.wire.grade), force_curve(s)) for g, s in shapes)
 
     @once
     def cost(self, bed: str, size: str) -> CostSheet:
