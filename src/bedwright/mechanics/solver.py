@@ -57,11 +57,13 @@ class Bench:
         start = start or self._rest
         tried = []
         for how in ("looking ahead", "from the last state", "from the unpressed bed"):
-            if (how == "looking ahead" and ahead is None) or (how == "from the unpressed bed" and start is self._rest):
+            if how == "from the unpressed bed" and start is self._rest:
                 continue
             first = self._rest if how == "from the unpressed bed" else start
             u, q = first.u.copy(), first.q.copy()
             if how == "looking ahead":
+                if ahead is None:
+                    continue
                 step = depth - start.depth
                 if isinstance(ahead, Tangent):
                     u += step * ahead.du
