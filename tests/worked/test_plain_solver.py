@@ -59,7 +59,7 @@ def test_the_default_mesh(name: str) -> None:
     st.floats(40, 120),
     st.floats(0.7, 1.4),
     st.lists(st.builds(PlainLayer, st.floats(8, 60), st.floats(10, 60)), max_size=3).map(tuple),
-    st.just(0.0) | st.floats(50, 600),
+    st.just(0.0) | st.floats(20, 600),
 )
 def test_plain_beds_at_random(
     rate: float, pitch: float, along: float, layers: tuple[PlainLayer, ...], tension: float
