@@ -25,6 +25,7 @@ from bedwright.mechanics.coil_rate import rate
 from bedwright.mechanics.coil_shape import Array, CoilShape, longest_way, solid_step, stations
 
 FORCES, CLOSING_STEPS = 24, 64  # forces tabled for pieces before the first closes, and while they close
+HARDLY = 0.05  # of the rate at the start: a slope that counts as none
 UPRIGHT = 0.8  # of the way to bowing: from there on a coil is taken as its pieces, before it leans
 TABLED = 160  # points of the curve kept
 SETTLED = 1e-10  # relative residual asked of every piece and of the turn of the ends
@@ -156,7 +157,9 @@ def force_curve(shape: CoilShape) -> Curve:
         upright = way < UPRIGHT * (bows or 0.0)
         way, force = _upright(pieces, shape, way[upright], force[upright])
         first = closing
-    last, followed = float(way[-1]), float(path.compression[-1]) if len(path.compression) else 0.0
+    rising = _rising(way, force, start)  # a coil that snaps aside once it lies is followed no further
+    way, force = way[:rising], force[:rising]
+    last, followed = float(way[-1]), float(min(way[-1], path.compression[-1])) if len(path.compression) else 0.0
     way, force = _tabled(way, force, first, start)
     if last < solid * (1 - 1e-9):
         way = np.append(way, solid)
@@ -179,6 +182,12 @@ def force_curve(shape: CoilShape) -> Curve:
     for values in (curve.compression, curve.force, curve.free_diameter):
         values.setflags(write=False)
     return curve
+
+
+def _rising(way: Array, force: Array, start: float) -> int:
+    """How many of the points lie before the force first hardly rises."""
+    falls = np.flatnonzero(np.diff(force) <= HARDLY * start * np.diff(way))
+    return int(falls[0]) + 1 if len(falls) else len(force)
 
 
 def _upright(pieces: _Pieces, shape: CoilShape, way: Array, force: Array) -> tuple[Array, Array]:
@@ -206,7 +215,9 @@ def _tabled(way: Array, force: Array, first: float, start: float) -> tuple[Array
     at = int(np.searchsorted(way, first))
     if 2 <= at < len(way) and way[at - 1] < first * (1 - 1e-6) and first * (1 + 1e-6) < way[at]:
         slope = (secant[at - 1] - secant[at - 2]) / (way[at - 1] - way[at - 2])
-        secant = np.insert(secant, at, secant[at - 1] + slope * (first - way[at - 1]))
+        corner = secant[at - 1] + slope * (first - way[at - 1])
+        straight = float(np.interp(first, way[at - 1 : at + 1], (secant * way)[at - 1 : at + 1])) / first
+        secant = np.insert(secant, at, min(corner, straight))  # a touch can only stiffen
         way = np.insert(way, at, first)
     else:
         at = len(way) - 1

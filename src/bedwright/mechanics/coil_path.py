@@ -25,7 +25,7 @@ START, POINTS = 0.002, 60  # first way, share of the free height; ways followed 
 GIVE = 1e-4  # what a touch gives, as a share of what the coil gives: so that wire lying close can be told apart
 TOLERANCE = 1e-8  # of the free height
 LEAST_STEP = 5e-4  # of the free height
-BOWED = 0.8  # of the slope at the start: a coil that nothing touches yet and that gives way faster has bowed out
+BOWED = 0.5  # of the slope at the start: a coil that nothing touches yet and that gives way faster has bowed out
 FINE, STEP = 20, 1e-6  # places within a piece for its length; share of the wire over which its direction is taken
 
 
