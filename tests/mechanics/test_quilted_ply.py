@@ -49,7 +49,7 @@ def test_never_falls_and_threads_never_push(free: float, share: float, way: floa
     assert np.all(ply.stress >= 0)
     # filling = outside + threads, at every point
     filling = np.interp(ply.held + ply.compression * share, e, p)
-    if way > 0:
+    if way > 1e-6 * free:  # else the step is sharp: its first point has it all
         assert ply.stress + ply.thread == pytest.approx(filling, abs=1e-9 * (1 + p[-1]))
 
 

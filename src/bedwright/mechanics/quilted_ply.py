@@ -23,6 +23,7 @@ Array = NDArray[np.float64]
 THREAD_WAY = 0.2
 """Way [mm] over which threads go slack where it was not measured: plausible, not measured."""
 STEP_POINTS, STEP_WAYS = 24, 8.0
+SHARPEST, APART = 1e-6, 1e-9  # of the free thickness: a shorter way is a sharp step; points nearer than this are one
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,11 +63,11 @@ def quilted_ply(
     step = float(np.interp(held, e, p))
     last = (float(e[-1]) - held) * free
     way = np.concatenate([[0.0], (e[e > held] - held) * free])
-    if thread_way > 0:
-        way = np.unique(np.concatenate([way, np.linspace(0, min(STEP_WAYS * thread_way, last), STEP_POINTS)]))
-    else:
-        way = np.unique(way)
-    thread = step * np.exp(-way / thread_way) if thread_way > 0 else np.zeros_like(way)
+    gives = thread_way > SHARPEST * free
+    if gives:
+        way = np.sort(np.concatenate([way, np.linspace(0, min(STEP_WAYS * thread_way, last), STEP_POINTS)]))
+    way = way[np.append(True, np.diff(way) > APART * free)]
+    thread = step * np.exp(-way / thread_way) if gives else np.zeros_like(way)
     pressed = np.interp(held + way / free, e, p)
     found = np.maximum.accumulate(np.maximum(pressed - thread, 0.0))
     return QuiltedPly(way / quilted, found, thread, step, held, quilted, thread_way)
