@@ -8,7 +8,7 @@ from typing import Any
 import click
 
 from bedwright import __version__, typed
-from bedwright.mechanics import kernels
+from bedwright.mechanics import newton
 from bedwright.mechanics.plain_bed import PlainBed
 from bedwright.mechanics.plain_test import PlainAnswer, plain_pad_test
 
@@ -21,8 +21,8 @@ def made_ready() -> None:
 
     Says one line on the error stream where they are not kept yet, and have to be made.
     """
-    kept = Path(kernels.equilibrium.stats.cache_path)
-    if next(kept.glob("kernels.equilibrium-*.nbi"), None) is None:
+    kept = Path(newton.equilibrium.stats.cache_path)
+    if next(kept.glob("newton.equilibrium-*.nbi"), None) is None:
         click.echo(FIRST, err=True)
     plain_pad_test(SMALLEST, (1.0,), fineness=0.5)
 

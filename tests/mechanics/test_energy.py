@@ -25,12 +25,13 @@ from bedwright.mechanics.field import (
     no_heads,
     no_ties,
     one_way_table,
-    room_for,
     seat,
     straight_table,
 )
-from bedwright.mechanics.kernels import Field, bending, columns, forces, look_up, precondition, times
+from bedwright.mechanics.kernels import Field, forces, look_up, times
+from bedwright.mechanics.laid import laid_out, room_for
 from bedwright.mechanics.mesh import Mesh, ring_mesh
+from bedwright.mechanics.newton import precondition
 from bedwright.mechanics.pad import Protocol, Spot
 from bedwright.mechanics.plain_bed import PlainBed, plain_bed
 from bedwright.mechanics.plain_test import plain_field
@@ -128,10 +129,10 @@ def some_state(one: Field, seed: int) -> tuple[Array, Array]:
 
 def pushed(one: Field, u: Array, q: Array, depth: float) -> tuple[float, Array, Array]:
     """The loops' forces: of the pad, on the fields, on the slats."""
-    room, k = room_for(one)
-    pad = forces(one, u, q, depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
-    bending(one, u, room.g, room.w, room.y)
-    return float(pad), room.g.copy(), room.gq.copy()
+    laid = laid_out(one)
+    room = room_for(laid)
+    pad = forces(laid, u.T.copy(order="C"), q, depth, room)
+    return float(pad), room.g.T.copy(), room.gq.copy()
 
 
 BEDS = pytest.mark.parametrize(("on_slats", "returning"), [(False, False), (True, False), (False, True), (True, True)])
@@ -162,15 +163,16 @@ def test_every_part_has_its_share() -> None:
 def test_stiffness_is_the_slope_of_the_forces(on_slats: bool, returning: bool) -> None:
     one, depth, h = everything(on_slats, returning), 28.0, 1e-6
     u, q = some_state(one, 3)
-    room, k = room_for(one)
-    forces(one, u, q, depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
-    columns(one, k, room.pivot, room.lift, room.border, room.own_q)
+    laid = laid_out(one)
+    room = room_for(laid)
+    forces(laid, u.T.copy(order="C"), q, depth, room)
     rng = np.random.default_rng(4)
     found = []
     for _ in range(2):
         v, vq = rng.normal(size=u.shape), rng.normal(size=q.shape)
-        out, outq = np.zeros_like(u), np.zeros_like(q)
-        times(one, k, v, vq, out, outq, room.w, room.y, room.top_heads, room.low_heads, room.link)
+        out, outq = np.zeros((u.shape[1], len(u))), np.zeros_like(q)
+        times(laid, room, v.T.copy(order="C"), vq, out, outq)
+        out = out.T
         _, ahead, ahead_q = pushed(one, u + h * v, q + h * vq, depth)
         _, behind, behind_q = pushed(one, u - h * v, q - h * vq, depth)
         scale = np.abs(out).max()
@@ -189,14 +191,14 @@ def test_the_preconditioner_is_symmetric_and_positive(on_slats: bool, returning:
     one = everything(on_slats, returning)
     bench = Bench(one)
     bench.tangent(bench.settled(20.0))  # leaves factors behind that fit
-    room, k = bench._room, bench._stiffness
+    laid, room = bench._laid, bench._room
     rng = np.random.default_rng(6)
-    shape, slats = (len(one.area), len(one.tension)), len(one.slat_stiffness)
+    shape, slats = (len(one.tension), len(one.area)), len(one.slat_stiffness)
     pairs = []
     for _ in range(2):
         r, rq = rng.normal(size=shape), rng.normal(size=slats)
         z, zq = np.zeros(shape), np.zeros(slats)
-        precondition(one, k, room, r, rq, z, zq)
+        precondition(laid, room, r, rq, z, zq)
         pairs.append((r, rq, z, zq))
     (r, rq, z, zq), (s, sq, y, yq) = pairs
     assert np.sum(s * z) + sq @ zq == pytest.approx(np.sum(r * y) + rq @ yq, rel=1e-8, abs=1e-8)

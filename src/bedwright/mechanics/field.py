@@ -11,7 +11,7 @@ from scipy.interpolate import PchipInterpolator
 from scipy.sparse import csc_matrix, diags
 from scipy.sparse.linalg import splu
 
-from bedwright.mechanics.kernels import Field, Room, Stiffness
+from bedwright.mechanics.kernels import Field
 from bedwright.mechanics.mesh import Mesh
 from bedwright.mechanics.pad import Protocol
 
@@ -135,7 +135,6 @@ def field(
     whole = np.stack([np.ones(BACK_POINTS), np.zeros(BACK_POINTS)], axis=1)
     back = np.stack([whole if g.back is None else g.back for g in gaps])
     cover = np.stack([np.zeros(nodes) if g.law is None else g.cover for g in gaps])
-    moved, lateral = _fields(np.asarray(tension), bent, heads)
     factors = [_bent_factor(mesh, one) for one in bent]
     sizes = np.concatenate([[0], np.cumsum([len(lower.data) for lower, *_ in factors])])
     if slats is None:
@@ -149,8 +148,6 @@ def field(
         factor_starts=mesh.factor_starts,
         factor_rows=mesh.factor_rows,
         factor_parent=mesh.factor_parent,
-        moved=moved,
-        lateral=lateral,
         tension=np.asarray(tension, dtype=np.float64),
         bend_share=np.array([one.share for one in bent]).reshape(len(bent), levels),
         bend_squeeze=np.array([one.squeeze for one in bent]).reshape(len(bent), levels),
@@ -197,21 +194,6 @@ def field(
     )
 
 
-def _fields(tension: Array, bent: Sequence[Bent], heads: Heads) -> tuple[Indices, Array]:
-    """Interfaces that move as one from column to column, and what ties them [N/mm]: the upper face, all that lies on
-    each unit of coils, and the whole. Only the solver's pace hangs on it: a bent stack counts with its shear stiffness,
-    ties of coils as a membrane.
-    """
-    levels = len(tension)
-    moved = [levels]
-    lateral = []
-    for count in moved:
-        links = [float(np.mean(heads.link_own[heads.gap == g])) / 4 for g in np.unique(heads.gap) if g < count]
-        bends = sum(one.shear * float(np.sum(one.share[:count])) ** 2 for one in bent)
-        lateral.append(float(np.sum(tension[:count])) + bends + sum(links))
-    return np.array(moved, dtype=np.int32), np.array(lateral, dtype=np.float64)
-
-
 def _extended(table: Array, points: int) -> Array:
     """A table carried straight on to more points."""
     more = points - len(table)
@@ -255,23 +237,3 @@ def seat(mesh: Mesh, protocol: Protocol) -> tuple[Array, Array]:
     edge = ~ring & touched
     rise[edge] = protocol.rise(mesh.radius[edge])
     return np.where(touched, rise, OUT_OF_REACH), np.where(touched, mesh.area, 0.0)
-
-
-def room_for(one: Field) -> tuple[Room, Stiffness]:
-    """Working arrays for a field."""
-    nodes, levels = len(one.area), len(one.tension)
-    slats, coils = len(one.slat_stiffness), len(one.coil_gap)
-
-    whole, fields = (nodes, levels), len(one.lateral)
-    shapes: list[int | tuple[int, int]] = [*[whole] * 9, *[slats] * 7, nodes, nodes, *[coils] * 3]
-    return (
-        Room(
-            *[np.zeros(shape) for shape in shapes],
-            np.zeros((fields, nodes)),
-            np.zeros((fields, len(one.factor_rows))),
-            np.zeros((fields, nodes)),
-            *[np.zeros(nodes, np.int32) for _ in range(3)],
-            np.full(1, -1, np.int32),
-        ),
-        Stiffness(np.zeros(whole), np.zeros(nodes), np.zeros(coils), np.zeros(len(one.tie_down))),
-    )

@@ -18,9 +18,8 @@ from bedwright.design.bed_at_size import HouseTolerances
 from bedwright.errors import BedwrightError
 from bedwright.mechanics.bed_field import Placed, bed_field, place
 from bedwright.mechanics.bed_model import BedModel, Level
-from bedwright.mechanics.field import room_for
 from bedwright.mechanics.hardness import Hardness, hardness
-from bedwright.mechanics.kernels import Field, bending, forces
+from bedwright.mechanics.kernels import Field
 from bedwright.mechanics.open_figure import OpenFigure
 from bedwright.mechanics.pad_path import Path, rest_of, tangents
 from bedwright.mechanics.solver import Bench, Pressed, Tangent
@@ -185,13 +184,8 @@ def intervals(
 
 def _bed_forces(one: Field, states: Sequence[Pressed]) -> list[Array]:
     """Forces of everything in the bed, out of balance with the pad, at fields that are held."""
-    room, k = room_for(one)
-    found = []
-    for state in states:
-        forces(one, state.u, state.q, state.depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
-        bending(one, state.u, room.g, room.w, room.y)
-        found.append(np.concatenate([room.g.ravel(), room.gq]))
-    return found
+    bench = Bench(one)
+    return [bench.imbalance(state) for state in states]
 
 
 def _by_sensitivity(moved: Field, states: Sequence[Pressed], found: Sequence[Tangent], base: Sequence[Array]) -> Array:

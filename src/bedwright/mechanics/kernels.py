@@ -1,8 +1,7 @@
-"""The loops of the bed's solver, compiled: forces, stiffness, and one equilibrium by Newton's method.
+"""The loops of the bed's solver, compiled: what its parts push with, and how stiff they are.
 
-Every part of the energy is convex (all laws rise), so there is one equilibrium and a line search has one place to go.
-Newton's steps are solved by conjugate gradients, preconditioned by an exact solve of every column of interfaces under
-its node (with the slat under it), so neighbours are all that is left to the iterations.
+Arrays of fields are laid out interface after interface, (M, N), so that a loop over the nodes of one interface reads
+and writes in a row; indices have no sign, which spares a look at every one of them whether it counts from the end.
 """
 
 from __future__ import annotations
@@ -15,9 +14,7 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int32]
-LINE_HALVINGS, MOST_CONJUGATE = 9, 600
-FORCING = 0.05  # residual asked of a Newton step, as a share of what is out of balance
-STALE = 12  # conjugate steps that show that the fields' factors no longer fit
+Places = NDArray[np.uint32]
 
 
 class Field(NamedTuple):
@@ -35,8 +32,6 @@ class Field(NamedTuple):
     factor_starts: Indices  # (N + 1,) columns of L below its diagonal, for any matrix of the mesh's pattern
     factor_rows: Indices
     factor_parent: Indices  # (N,) elimination tree
-    moved: Indices  # (F,) fields that tie columns together: this many interfaces, from the top, moving as one
-    lateral: Array  # (F,) [N/mm] what ties them
     # what pulls in the plane
     tension: Array  # (M,) [N/mm]
     # stacks that bend: m = K (share . u) + A (squeeze . u), y = D (A + D/S K)^-1 m, forces share K y + squeeze A y
@@ -89,6 +84,109 @@ class Field(NamedTuple):
     skin: float  # [N/mm3]
 
 
+class Laid(NamedTuple):
+    """A field laid out for the loops, with what its solver needs besides. M interfaces, N nodes."""
+
+    area: Array
+    starts: Places
+    others: Places
+    couplings: Array
+    own: Array
+    tension: Array
+    bend_share: Array
+    bend_squeeze: Array
+    bend_squeezed: NDArray[np.bool_]
+    bend_stiffness: Array
+    bend_starts: Places
+    bend_rows: Places
+    bend_lower: Array
+    bend_inverse: Array
+    bend_own: Array
+    filled: NDArray[np.bool_]  # (M,) whether a gap has a filling anywhere
+    law: Array
+    law_step: float
+    thickness: Array
+    cover: Array
+    back: Array
+    greatest: Array
+    returning: bool
+    coil_starts: Places
+    coil_nodes: Places
+    coil_shares: Array
+    coil_gap: Places
+    coil_kind: Places
+    coil_law: Array
+    coil_first: float
+    coil_step: float
+    low_heads: bool  # whether any coil stands on an interface that moves
+    linked: bool
+    link_starts: Places
+    link_others: Places
+    link_couplings: Array
+    link_own: Array
+    tie_starts: Places
+    tie_nodes: Places
+    tie_shares: Array
+    tie_down: Array
+    tie_stiffness: Array
+    rim_push: Array
+    rim_pull: Array
+    slat: Indices
+    slat_shape: Array
+    slat_stiffness: Array
+    face: Array
+    touch: Array
+    skin: float
+    # what the solver's steps are prepared with (conjugate.py)
+    factor_starts: Places
+    factor_rows: Places
+    factor_parent: Indices
+    along: Array  # (M,) [(N/mm)^0.5] the movement that ties columns most: K times its square is solved exactly
+    rest: Array  # (M,) [N/mm] what ties each interface besides
+
+
+class Room(NamedTuple):
+    """Working arrays of a solve, made once. g, r, z, p, h, trial (M, N); those with q (S,)."""
+
+    g: Array
+    r: Array
+    z: Array
+    p: Array
+    h: Array
+    trial: Array
+    gq: Array
+    rq: Array
+    zq: Array
+    pq: Array
+    hq: Array
+    xq: Array
+    w: Array
+    y: Array
+    top_heads: Array
+    low_heads: Array
+    link: Array
+    # tangent stiffness of what is no mesh operator
+    filling: Array  # (M, N)
+    top: Array  # (N,) contact and rim
+    coil: Array  # (C,)
+    tie: Array  # (J,)
+    # factors of every column of interfaces, with its slat
+    pivot: Array  # (M, N) 1 / pivots
+    lift: Array  # (M, N)
+    border: Array  # (M, N)
+    press: Array  # (N,) stiffness between lowest interface and slat
+    own_q: Array  # (S,)
+    # the movement that ties columns
+    answer: Array  # (M, N) a column's movement under `along`
+    give: Array  # (N,) movement along it per force along it
+    lower: Array
+    inverse: Array
+    pattern: Indices
+    flag: Indices
+    filled: Places
+    state: Indices  # (3,) whether factors are there; their conjugate steps when new; nodes in contact then
+
+
 @njit(cache=True)
 def look_up(table, at):
     """Value and slope of a table of values and slopes at whole steps: cubic between, straight beyond."""
@@ -97,21 +195,21 @@ def look_up(table, at):
         return table[0, 0] + table[0, 1] * at, table[0, 1]
     if at >= last:
         return table[last, 0] + table[last, 1] * (at - last), table[last, 1]
-    i = int(at)
+    i = np.uint32(at)
     f = at - i
-    y0, m0, y1, m1 = table[i, 0], table[i, 1], table[i + 1, 0], table[i + 1, 1]
+    y0, m0, y1, m1 = table[i, 0], table[i, 1], table[i + np.uint32(1), 0], table[i + np.uint32(1), 1]
     a = 2.0 * (y0 - y1) + m0 + m1
     b = 3.0 * (y1 - y0) - 2.0 * m0 - m1
     return ((a * f + b) * f + m0) * f + y0, (3.0 * a * f + 2.0 * b) * f + m0
 
 
 @njit(cache=True)
-def laplace(field, w, out):
+def laplace(laid, w, out):
     """out = K w."""
     for n in range(w.shape[0]):
-        s = field.own[n] * w[n]
-        for j in range(field.starts[n], field.starts[n + 1]):
-            s += field.couplings[j] * w[field.others[j]]
+        s = laid.own[n] * w[n]
+        for j in range(laid.starts[n], laid.starts[n + 1]):
+            s += laid.couplings[j] * w[laid.others[j]]
         out[n] = s
 
 
@@ -131,521 +229,256 @@ def sparse_solve(starts, rows, lower, inverse, y):
 
 
 @njit(cache=True)
-def bending(field, u, out, w, y):
+def bending(laid, u, out, w, y):
     """Adds the forces of bent stacks to out."""
-    nodes, levels = u.shape
-    for b in range(field.bend_stiffness.shape[0]):
-        squeezed = np.any(field.bend_squeeze[b] != 0.0)
-        for n in range(nodes):
-            s = 0.0
+    levels, nodes = u.shape
+    for b in range(laid.bend_stiffness.shape[0]):
+        w[:] = 0.0
+        for i in range(levels):
+            share = laid.bend_share[b, i]
+            if share != 0.0:
+                for n in range(nodes):
+                    w[n] += share * u[i, n]
+        laplace(laid, w, y)
+        if laid.bend_squeezed[b]:
             for i in range(levels):
-                s += field.bend_share[b, i] * u[n, i]
-            w[n] = s
-        laplace(field, w, y)
-        if squeezed:
-            for n in range(nodes):
-                s = 0.0
-                for i in range(levels):
-                    s += field.bend_squeeze[b, i] * u[n, i]
-                y[n] += field.area[n] * s
-        sparse_solve(field.bend_starts[b], field.bend_rows, field.bend_lower, field.bend_inverse[b], y)
-        laplace(field, y, w)
-        D = field.bend_stiffness[b]
-        for n in range(nodes):
-            v = D * w[n]
+                squeeze = laid.bend_squeeze[b, i]
+                if squeeze != 0.0:
+                    for n in range(nodes):
+                        y[n] += laid.area[n] * squeeze * u[i, n]
+        sparse_solve(laid.bend_starts[b], laid.bend_rows, laid.bend_lower, laid.bend_inverse[b], y)
+        laplace(laid, y, w)
+        D = laid.bend_stiffness[b]
+        for i in range(levels):
+            share = D * laid.bend_share[b, i]
+            if share != 0.0:
+                for n in range(nodes):
+                    out[i, n] += share * w[n]
+        if laid.bend_squeezed[b]:
             for i in range(levels):
-                out[n, i] += field.bend_share[b, i] * v
-        if squeezed:
-            for n in range(nodes):
-                v = D * field.area[n] * y[n]
-                for i in range(levels):
-                    out[n, i] += field.bend_squeeze[b, i] * v
+                squeeze = D * laid.bend_squeeze[b, i]
+                if squeeze != 0.0:
+                    for n in range(nodes):
+                        out[i, n] += squeeze * laid.area[n] * y[n]
 
 
 @njit(cache=True)
-def in_plane(field, u, out):
+def in_plane(laid, u, out):
     """Adds the forces of tensions to out."""
-    nodes, levels = u.shape
+    levels, nodes = u.shape
     for i in range(levels):
-        T = field.tension[i]
+        T = laid.tension[i]
         if T != 0.0:
             for n in range(nodes):
-                s = field.own[n] * u[n, i]
-                for j in range(field.starts[n], field.starts[n + 1]):
-                    s += field.couplings[j] * u[field.others[j], i]
-                out[n, i] += T * s
+                s = laid.own[n] * u[i, n]
+                for j in range(laid.starts[n], laid.starts[n + 1]):
+                    s += laid.couplings[j] * u[i, laid.others[j]]
+                out[i, n] += T * s
 
 
 @njit(cache=True)
-def means(field, u, level_of, heads):
+def means(laid, u, level_of, heads):
     """heads[c] = mean of an interface over the head of coil c; level_of shifts from the coil's gap."""
-    levels = u.shape[1]
+    levels = u.shape[0]
     for c in range(heads.shape[0]):
-        i = field.coil_gap[c] + level_of
+        i = laid.coil_gap[c] + level_of
         s = 0.0
         if i < levels:
-            for j in range(field.coil_starts[c], field.coil_starts[c + 1]):
-                s += field.coil_shares[j] * u[field.coil_nodes[j], i]
+            for j in range(laid.coil_starts[c], laid.coil_starts[c + 1]):
+                s += laid.coil_shares[j] * u[i, laid.coil_nodes[j]]
         heads[c] = s
 
 
 @njit(cache=True)
-def link_forces(field, heads, out):
+def link_forces(laid, heads, out):
     """out = (graph of links) heads."""
     for c in range(heads.shape[0]):
-        s = field.link_own[c] * heads[c]
-        for j in range(field.link_starts[c], field.link_starts[c + 1]):
-            s += field.link_couplings[j] * heads[field.link_others[j]]
+        s = laid.link_own[c] * heads[c]
+        for j in range(laid.link_starts[c], laid.link_starts[c + 1]):
+            s += laid.link_couplings[j] * heads[laid.link_others[j]]
         out[c] = s
 
 
 @njit(cache=True)
-def spread(field, forces, level_of, out):
+def spread(laid, forces, level_of, out):
     """Adds coil forces to the nodes of their heads on an interface."""
-    levels = out.shape[1]
+    levels = out.shape[0]
     for c in range(forces.shape[0]):
-        i = field.coil_gap[c] + level_of
+        i = laid.coil_gap[c] + level_of
         if i < levels:
-            for j in range(field.coil_starts[c], field.coil_starts[c + 1]):
-                out[field.coil_nodes[j], i] += field.coil_shares[j] * forces[c]
-
-
-class Stiffness(NamedTuple):
-    """Tangent stiffness of what is no mesh operator: fillings (N, M), contact and rim (N,), coils (C,), ties (J,)."""
-
-    filling: Array
-    top: Array
-    coil: Array
-    tie: Array
+            f = forces[c]
+            for j in range(laid.coil_starts[c], laid.coil_starts[c + 1]):
+                out[i, laid.coil_nodes[j]] += laid.coil_shares[j] * f
 
 
 @njit(cache=True)
-def forces(field, u, q, depth, g, gq, k, top_heads, low_heads, link):
-    """Out-of-balance forces g (N, M) and gq (S,), tangent stiffness k; returns the pad's force [N]."""
-    nodes, levels = u.shape
-    coils = field.coil_gap.shape[0]
+def fillings(laid, u, q, g, gq, stiffness):
+    """Adds the forces of fillings to g, gq; fills their stiffness."""
+    levels, nodes = u.shape
+    last = levels - 1
+    knots = laid.back.shape[1] - 1
+    for i in range(levels):
+        if not laid.filled[i]:
+            stiffness[i, :] = 0.0
+            continue
+        thickness = laid.thickness[i]
+        law, back = laid.law[i], laid.back[i]
+        for n in range(nodes):
+            cover = laid.cover[i, n]
+            if cover == 0.0:
+                stiffness[i, n] = 0.0
+                continue
+            below = 0.0
+            sl = -1
+            if i < last:
+                below = u[i + 1, n]
+            else:
+                sl = laid.slat[n]
+                if sl >= 0:
+                    below = laid.slat_shape[n] * q[sl]
+            e = (u[i, n] - below) / thickness
+            stress, slope = look_up(law, e / laid.law_step)
+            slope /= laid.law_step
+            if laid.returning:
+                most = laid.greatest[i, n]
+                if most > 0.0 and 0.0 < e < most:
+                    share, rise = look_up(back, e / most * knots)
+                    slope = slope * share + stress * rise * knots / most
+                    stress *= share
+            f = cover * stress
+            stiffness[i, n] = cover * slope / thickness
+            g[i, n] += f
+            if i < last:
+                g[i + 1, n] -= f
+            elif sl >= 0:
+                gq[sl] -= laid.slat_shape[n] * f
+
+
+@njit(cache=True)
+def forces(laid, u, q, depth, room):
+    """Out-of-balance forces room.g (M, N) and room.gq (S,), and tangent stiffness; returns the pad's force [N]."""
+    nodes = u.shape[1]
+    coils = laid.coil_gap.shape[0]
+    g, gq = room.g, room.gq
     g[:] = 0.0
     pad = 0.0
     for n in range(nodes):
-        k.top[n] = 0.0
-        pressed = depth - field.face[n] - u[n, 0]
-        if pressed > 0.0 and field.touch[n] > 0.0:
-            p = field.touch[n] * field.skin * pressed
-            pad += p
-            g[n, 0] -= p
-            k.top[n] += field.touch[n] * field.skin
-        rim = field.rim_push[n] if u[n, 0] > 0.0 else field.rim_pull[n]
-        if rim != 0.0:
-            g[n, 0] += rim * u[n, 0]
-            k.top[n] += rim
-    for s in range(q.shape[0]):
-        gq[s] = field.slat_stiffness[s] * q[s]
-    last = levels - 1
-    for n in range(nodes):
-        for i in range(levels):
-            k.filling[n, i] = 0.0
-            cover = field.cover[i, n]
-            if cover == 0.0:
-                continue
-            below = u[n, i + 1] if i < last else 0.0
-            sl = field.slat[n] if i == last else -1
-            if sl >= 0:
-                below = field.slat_shape[n] * q[sl]
-            e = (u[n, i] - below) / field.thickness[i]
-            stress, slope = look_up(field.law[i], e / field.law_step)
-            slope /= field.law_step
-            if field.returning:
-                most = field.greatest[i, n]
-                if most > 0.0 and 0.0 < e < most:
-                    x = e / most * (field.back.shape[1] - 1)
-                    share, rise = look_up(field.back[i], x)
-                    slope = slope * share + stress * rise * (field.back.shape[1] - 1) / most
-                    stress *= share
-            f = cover * stress
-            g[n, i] += f
-            k.filling[n, i] = cover * slope / field.thickness[i]
-            if i < last:
-                g[n, i + 1] -= f
-            elif sl >= 0:
-                gq[sl] -= field.slat_shape[n] * f
-    in_plane(field, u, g)
-    if coils:
-        means(field, u, 0, top_heads)
-        means(field, u, 1, low_heads)
-        link_forces(field, top_heads, link)
-        for c in range(coils):
-            at = (top_heads[c] - low_heads[c] - field.coil_first) / field.coil_step
-            force, slope = look_up(field.coil_law[field.coil_kind[c]], at)
-            k.coil[c] = slope / field.coil_step
-            top_heads[c] = force
-            link[c] += force
-        spread(field, link, 0, g)
-        if np.any(field.coil_gap + 1 < levels):
-            link_forces(field, low_heads, link)
-            for c in range(coils):
-                link[c] -= top_heads[c]
-            spread(field, link, 1, g)
-    for t in range(field.tie_down.shape[0]):
         s = 0.0
-        for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
-            s += field.tie_shares[j] * u[field.tie_nodes[j], 0]
-        short = field.tie_down[t] - s
-        k.tie[t] = 0.0
+        stiffness = 0.0
+        pressed = depth - laid.face[n] - u[0, n]
+        if pressed > 0.0 and laid.touch[n] > 0.0:
+            p = laid.touch[n] * laid.skin * pressed
+            pad += p
+            s = -p
+            stiffness = laid.touch[n] * laid.skin
+        rim = laid.rim_push[n] if u[0, n] > 0.0 else laid.rim_pull[n]
+        g[0, n] = s + rim * u[0, n]
+        room.top[n] = stiffness + rim
+    for s in range(q.shape[0]):
+        gq[s] = laid.slat_stiffness[s] * q[s]
+    fillings(laid, u, q, g, gq, room.filling)
+    in_plane(laid, u, g)
+    if coils:
+        top, low, link = room.top_heads, room.low_heads, room.link
+        means(laid, u, 0, top)
+        if laid.low_heads:
+            means(laid, u, 1, low)
+        else:
+            low[:] = 0.0
+        if laid.linked:
+            link_forces(laid, top, link)
+        else:
+            link[:] = 0.0
+        for c in range(coils):
+            at = (top[c] - low[c] - laid.coil_first) / laid.coil_step
+            force, slope = look_up(laid.coil_law[laid.coil_kind[c]], at)
+            room.coil[c] = slope / laid.coil_step
+            top[c] = force
+            link[c] += force
+        spread(laid, link, 0, g)
+        if laid.low_heads:
+            if laid.linked:
+                link_forces(laid, low, link)
+            else:
+                link[:] = 0.0
+            for c in range(coils):
+                link[c] -= top[c]
+            spread(laid, link, 1, g)
+    for t in range(laid.tie_down.shape[0]):
+        s = 0.0
+        for j in range(laid.tie_starts[t], laid.tie_starts[t + 1]):
+            s += laid.tie_shares[j] * u[0, laid.tie_nodes[j]]
+        short = laid.tie_down[t] - s
+        room.tie[t] = 0.0
         if short > 0.0:
-            k.tie[t] = field.tie_stiffness[t]
-            for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
-                g[field.tie_nodes[j], 0] -= field.tie_shares[j] * field.tie_stiffness[t] * short
+            room.tie[t] = laid.tie_stiffness[t]
+            for j in range(laid.tie_starts[t], laid.tie_starts[t + 1]):
+                g[0, laid.tie_nodes[j]] -= laid.tie_shares[j] * laid.tie_stiffness[t] * short
+    bending(laid, u, g, room.w, room.y)
     return pad
 
 
 @njit(cache=True)
-def times(field, k, p, pq, out, outq, w, y, top_heads, low_heads, link):
+def times(laid, room, p, pq, out, outq):
     """out, outq = tangent stiffness times p, pq."""
-    nodes, levels = p.shape
+    levels, nodes = p.shape
     last = levels - 1
     for s in range(pq.shape[0]):
-        outq[s] = field.slat_stiffness[s] * pq[s]
+        outq[s] = laid.slat_stiffness[s] * pq[s]
     for n in range(nodes):
-        out[n, 0] = k.top[n] * p[n, 0]
-        for i in range(1, levels):
-            out[n, i] = 0.0
-        for i in range(last):
-            f = k.filling[n, i] * (p[n, i] - p[n, i + 1])
-            out[n, i] += f
-            out[n, i + 1] -= f
-        sl = field.slat[n]
-        if sl >= 0:
-            f = k.filling[n, last] * (p[n, last] - field.slat_shape[n] * pq[sl])
-            outq[sl] -= field.slat_shape[n] * f
+        out[0, n] = room.top[n] * p[0, n]
+    for i in range(last):
+        if laid.filled[i]:
+            for n in range(nodes):
+                f = room.filling[i, n] * (p[i, n] - p[i + 1, n])
+                out[i, n] += f
+                out[i + 1, n] = -f
         else:
-            f = k.filling[n, last] * p[n, last]
-        out[n, last] += f
-    in_plane(field, p, out)
-    bending(field, p, out, w, y)
-    coils = field.coil_gap.shape[0]
+            out[i + 1, :] = 0.0
+    if laid.filled[last]:
+        if pq.shape[0]:
+            for n in range(nodes):
+                sl = laid.slat[n]
+                if sl >= 0:
+                    f = room.filling[last, n] * (p[last, n] - laid.slat_shape[n] * pq[sl])
+                    outq[sl] -= laid.slat_shape[n] * f
+                else:
+                    f = room.filling[last, n] * p[last, n]
+                out[last, n] += f
+        else:
+            for n in range(nodes):
+                out[last, n] += room.filling[last, n] * p[last, n]
+    in_plane(laid, p, out)
+    bending(laid, p, out, room.w, room.y)
+    coils = laid.coil_gap.shape[0]
     if coils:
-        means(field, p, 0, top_heads)
-        means(field, p, 1, low_heads)
-        link_forces(field, top_heads, link)
+        top, low, link = room.top_heads, room.low_heads, room.link
+        means(laid, p, 0, top)
+        if laid.low_heads:
+            means(laid, p, 1, low)
+        else:
+            low[:] = 0.0
+        if laid.linked:
+            link_forces(laid, top, link)
+        else:
+            link[:] = 0.0
         for c in range(coils):
-            f = k.coil[c] * (top_heads[c] - low_heads[c])
+            f = room.coil[c] * (top[c] - low[c])
             link[c] += f
-            top_heads[c] = f
-        spread(field, link, 0, out)
-        if np.any(field.coil_gap + 1 < levels):
-            link_forces(field, low_heads, link)
+            top[c] = f
+        spread(laid, link, 0, out)
+        if laid.low_heads:
+            if laid.linked:
+                link_forces(laid, low, link)
+            else:
+                link[:] = 0.0
             for c in range(coils):
-                link[c] -= top_heads[c]
-            spread(field, link, 1, out)
-    for t in range(field.tie_down.shape[0]):
-        if k.tie[t] > 0.0:
+                link[c] -= top[c]
+            spread(laid, link, 1, out)
+    for t in range(laid.tie_down.shape[0]):
+        if room.tie[t] > 0.0:
             s = 0.0
-            for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
-                s += field.tie_shares[j] * p[field.tie_nodes[j], 0]
-            for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
-                out[field.tie_nodes[j], 0] += field.tie_shares[j] * k.tie[t] * s
-
-
-@njit(cache=True)
-def factorised(field, stiffness, local, lower, inverse, y, pattern, flag, filled):
-    """L and 1/D of stiffness K + diag(local), up-looking, into lower and inverse."""
-    nodes = local.shape[0]
-    for n in range(nodes):
-        flag[n] = -1
-        filled[n] = 0
-    for n in range(nodes):
-        top = nodes
-        flag[n] = n
-        y[n] = local[n] + stiffness * field.own[n]
-        for j in range(field.starts[n], field.starts[n + 1]):
-            i = field.others[j]
-            if i < n:
-                y[i] += stiffness * field.couplings[j]
-                depth = 0
-                while flag[i] != n:
-                    pattern[depth] = i
-                    depth += 1
-                    flag[i] = n
-                    i = field.factor_parent[i]
-                while depth > 0:
-                    depth -= 1
-                    top -= 1
-                    pattern[top] = pattern[depth]
-        own = y[n]
-        y[n] = 0.0
-        for t in range(top, nodes):
-            i = pattern[t]
-            v = y[i]
-            y[i] = 0.0
-            end = field.factor_starts[i] + filled[i]
-            for j in range(field.factor_starts[i], end):
-                y[field.factor_rows[j]] -= lower[j] * v
-            share = v * inverse[i]
-            own -= share * v
-            lower[end] = share
-            filled[i] += 1
-        inverse[n] = 1.0 / max(own, 1e-12)
-
-
-@njit(cache=True)
-def fields_factorised(field, k, room):
-    """Factors of the fields that tie columns together."""
-    nodes, levels = room.g.shape
-    for f in range(field.lateral.shape[0]):
-        if field.lateral[f] <= 0.0:
-            continue
-        under = field.moved[f] - 1  # the gap below the interfaces that move
-        local = room.local[f]
-        for n in range(nodes):
-            local[n] = k.top[n] + k.filling[n, under]
-            room.y[n] = 0.0
-        for c in range(field.coil_gap.shape[0]):
-            if field.coil_gap[c] == under:
-                for j in range(field.coil_starts[c], field.coil_starts[c + 1]):
-                    local[field.coil_nodes[j]] += field.coil_shares[j] * k.coil[c]
-        for t in range(field.tie_down.shape[0]):
-            for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
-                local[field.tie_nodes[j]] += field.tie_shares[j] * k.tie[t]
-        factorised(
-            field, field.lateral[f], local, room.lower[f], room.inverse[f], room.y, room.pattern, room.flag, room.filled
-        )
-
-
-@njit(cache=True)
-def columns(field, k, pivot, lift, border, own_q):
-    """Factors of every node's column: pivots (N, M) and multipliers lift (N, M); border (N, M) and own_q (S,) of slats.
-
-    Coil heads are wide, so a coil's stiffness goes to its nodes by their share; so does that of links and ties.
-    """
-    nodes, levels = pivot.shape
-    last = levels - 1
-    shared = np.zeros((nodes, levels))  # coil stiffness in each gap
-    for n in range(nodes):
-        for i in range(levels):
-            s = field.tension[i] * field.own[n]
-            for b in range(field.bend_stiffness.shape[0]):
-                s += field.bend_share[b, i] ** 2 * field.bend_own[b, n]
-            pivot[n, i] = s
-        pivot[n, 0] += k.top[n]
-    for c in range(field.coil_gap.shape[0]):
-        i = field.coil_gap[c]
-        for j in range(field.coil_starts[c], field.coil_starts[c + 1]):
-            n = field.coil_nodes[j]
-            shared[n, i] += field.coil_shares[j] * k.coil[c]
-            pivot[n, i] += field.coil_shares[j] * field.link_own[c] * 0.5
-            if i < last:
-                pivot[n, i + 1] += field.coil_shares[j] * field.link_own[c] * 0.5
-    for t in range(field.tie_down.shape[0]):
-        for j in range(field.tie_starts[t], field.tie_starts[t + 1]):
-            pivot[field.tie_nodes[j], 0] += field.tie_shares[j] * k.tie[t]
-    for s in range(own_q.shape[0]):
-        own_q[s] = field.slat_stiffness[s]
-    for n in range(nodes):
-        for i in range(levels):
-            between = k.filling[n, i] + shared[n, i]
-            shared[n, i] = between
-            pivot[n, i] += between
-            if i < last:
-                pivot[n, i + 1] += between
-        for i in range(1, levels):
-            lift[n, i] = -shared[n, i - 1] / pivot[n, i - 1]
-            pivot[n, i] += lift[n, i] * shared[n, i - 1]
-        for i in range(levels):
-            if pivot[n, i] < 1e-12:
-                pivot[n, i] = 1e-12
-        sl = field.slat[n]
-        if sl >= 0:
-            c = -field.slat_shape[n] * k.filling[n, last]
-            for i in range(levels):
-                border[n, i] = 0.0
-            border[n, last] = c / pivot[n, last]
-            for i in range(last - 1, -1, -1):
-                border[n, i] = -lift[n, i + 1] * border[n, i + 1]
-            own_q[sl] += field.slat_shape[n] ** 2 * k.filling[n, last] - c * border[n, last]
-    for s in range(own_q.shape[0]):
-        own_q[s] = max(own_q[s], 1e-12)
-
-
-@njit(cache=True)
-def precondition(field, k, room, r, rq, z, zq):
-    """z, zq = inverse of the columns with their slats, plus those of the fields, times r, rq."""
-    nodes, levels = r.shape
-    last = levels - 1
-    pivot, lift, border, own_q = room.pivot, room.lift, room.border, room.own_q
-    for s in range(rq.shape[0]):
-        zq[s] = rq[s]
-    for n in range(nodes):
-        z[n, 0] = r[n, 0]
-        for i in range(1, levels):
-            z[n, i] = r[n, i] - lift[n, i] * z[n, i - 1]
-        z[n, last] /= pivot[n, last]
-        for i in range(last - 1, -1, -1):
-            z[n, i] = z[n, i] / pivot[n, i] - lift[n, i + 1] * z[n, i + 1]
-        sl = field.slat[n]
-        if sl >= 0:
-            zq[sl] += field.slat_shape[n] * k.filling[n, last] * z[n, last]
-    for s in range(rq.shape[0]):
-        zq[s] /= own_q[s]
-    for n in range(nodes):
-        sl = field.slat[n]
-        if sl >= 0:
-            for i in range(levels):
-                z[n, i] -= border[n, i] * zq[sl]
-    for f in range(field.lateral.shape[0]):
-        if field.lateral[f] <= 0.0:
-            continue
-        for n in range(nodes):
-            s = 0.0
-            for i in range(field.moved[f]):
-                s += r[n, i]
-            room.y[n] = s
-        sparse_solve(field.factor_starts, field.factor_rows, room.lower[f], room.inverse[f], room.y)
-        for n in range(nodes):
-            for i in range(field.moved[f]):
-                z[n, i] += room.y[n]
-
-
-@njit(cache=True)
-def dot(a, b, aq, bq):
-    s = 0.0
-    for n in range(a.shape[0]):
-        for i in range(a.shape[1]):
-            s += a[n, i] * b[n, i]
-    for j in range(aq.shape[0]):
-        s += aq[j] * bq[j]
-    return s
-
-
-class Room(NamedTuple):
-    """Working arrays of a solve, made once."""
-
-    g: Array
-    r: Array
-    z: Array
-    p: Array
-    h: Array
-    trial: Array
-    pivot: Array
-    lift: Array
-    border: Array
-    gq: Array
-    rq: Array
-    zq: Array
-    pq: Array
-    hq: Array
-    xq: Array
-    own_q: Array
-    w: Array
-    y: Array
-    top_heads: Array
-    low_heads: Array
-    link: Array
-    local: Array  # (F, N)
-    lower: Array  # (F, filled)
-    inverse: Array  # (F, N)
-    pattern: Indices
-    flag: Indices
-    filled: Indices
-    age: Indices  # (1,) below 0 while the fields have no factors
-
-
-@njit(cache=True)
-def conjugate(field, k, room, b, bq, x, xq, forcing):
-    """Solves stiffness x = b to a residual of `forcing` times b; x starts as it is. Returns the steps taken."""
-    times(field, k, x, xq, room.h, room.hq, room.w, room.y, room.top_heads, room.low_heads, room.link)
-    for n in range(b.shape[0]):
-        for i in range(b.shape[1]):
-            room.r[n, i] = b[n, i] - room.h[n, i]
-    for j in range(bq.shape[0]):
-        room.rq[j] = bq[j] - room.hq[j]
-    room.p[:] = 0.0  # what a failed solve left there would stay, were it no number
-    room.pq[:] = 0.0
-    target = forcing * forcing * dot(b, b, bq, bq)
-    before = 1.0
-    for step in range(MOST_CONJUGATE):
-        if dot(room.r, room.r, room.rq, room.rq) <= target:
-            return step
-        precondition(field, k, room, room.r, room.rq, room.z, room.zq)
-        now = dot(room.r, room.z, room.rq, room.zq)
-        share = 0.0 if step == 0 else now / before
-        before = now
-        for n in range(b.shape[0]):
-            for i in range(b.shape[1]):
-                room.p[n, i] = room.z[n, i] + share * room.p[n, i]
-        for j in range(bq.shape[0]):
-            room.pq[j] = room.zq[j] + share * room.pq[j]
-        times(field, k, room.p, room.pq, room.h, room.hq, room.w, room.y, room.top_heads, room.low_heads, room.link)
-        length = now / dot(room.p, room.h, room.pq, room.hq)
-        for n in range(b.shape[0]):
-            for i in range(b.shape[1]):
-                x[n, i] += length * room.p[n, i]
-                room.r[n, i] -= length * room.h[n, i]
-        for j in range(bq.shape[0]):
-            xq[j] += length * room.pq[j]
-            room.rq[j] -= length * room.hq[j]
-    return MOST_CONJUGATE
-
-
-@njit(cache=True)
-def out_of_balance(g, gq):
-    s = 0.0
-    for n in range(g.shape[0]):
-        for i in range(g.shape[1]):
-            s += abs(g[n, i])
-    for j in range(gq.shape[0]):
-        s += abs(gq[j])
-    return s
-
-
-@njit(cache=True)
-def equilibrium(field, u, q, depth, k, room, scale, tolerance, most):
-    """Brings u, q to equilibrium under the pad at a depth [mm], in place.
-
-    Settled when the sum of all out-of-balance forces is below tolerance x max(pad's force, scale). Returns force [N],
-    residual [N], Newton steps, conjugate steps, whether settled.
-    """
-    step, step_q = np.zeros_like(u), np.zeros_like(q)
-    pad = forces(field, u, q, depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
-    bending(field, u, room.g, room.w, room.y)
-    conjugates = 0
-    last = 0
-    slow = False
-    residual = out_of_balance(room.g, room.gq)
-    for newton in range(most):
-        if residual <= tolerance * max(pad, scale):
-            return pad, residual, newton, conjugates, True
-        columns(field, k, room.pivot, room.lift, room.border, room.own_q)
-        # factors of another contact can end the conjugate steps early, on a step that is no Newton step
-        if room.age[0] < 0 or last > STALE or slow:
-            fields_factorised(field, k, room)
-            room.age[0] = 0
-        step[:] = 0.0
-        step_q[:] = 0.0
-        for n in range(u.shape[0]):
-            for i in range(u.shape[1]):
-                room.trial[n, i] = -room.g[n, i]
-        for j in range(q.shape[0]):
-            room.xq[j] = -room.gq[j]
-        last = conjugate(field, k, room, room.trial, room.xq, step, step_q, FORCING)
-        conjugates += last
-        slope = dot(room.g, step, room.gq, step_q)
-        length = 1.0
-        for _ in range(LINE_HALVINGS):
-            for n in range(u.shape[0]):
-                for i in range(u.shape[1]):
-                    room.trial[n, i] = u[n, i] + length * step[n, i]
-            for j in range(q.shape[0]):
-                room.xq[j] = q[j] + length * step_q[j]
-            pad = forces(
-                field, room.trial, room.xq, depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link
-            )
-            bending(field, room.trial, room.g, room.w, room.y)
-            now = dot(room.g, step, room.gq, step_q)
-            if now <= 0.5 * abs(slope):
-                break
-            length *= max(0.2, min(0.7, slope / (slope - now)))
-        u[:] = room.trial
-        q[:] = room.xq
-        before, residual = residual, out_of_balance(room.g, room.gq)
-        slow = residual > 0.5 * before
-    return pad, residual, most, conjugates, residual <= tolerance * max(pad, scale)
+            for j in range(laid.tie_starts[t], laid.tie_starts[t + 1]):
+                s += laid.tie_shares[j] * p[0, laid.tie_nodes[j]]
+            for j in range(laid.tie_starts[t], laid.tie_starts[t + 1]):
+                out[0, laid.tie_nodes[j]] += laid.tie_shares[j] * room.tie[t] * s

@@ -37,9 +37,9 @@ class Mesh:
     triangles (triangles, 3); starts, others, couplings, own: the matrix K of the integral of grad u . grad v for
     straight triangles, its off-diagonal in compressed rows, its diagonal in `own` (no unit). Nodes are numbered so that
     a factor L of such a matrix stays sparse: factor_starts, factor_rows are its columns below the diagonal,
-    factor_parent its elimination tree (-1 for a root). radius [mm]: how far from the spot a node stands for; the polygons of the
-    rings are drawn a little larger, so that each encloses the area of its circle. rim [mm]: length of the bed's edge
-    that belongs to a node, 0 inside.
+    factor_parent its elimination tree (-1 for a root). radius [mm]: how far from the spot a node stands for; the
+    polygons of the rings are drawn a little larger, so that each encloses the area of its circle. rim [mm]: length of
+    the bed's edge that belongs to a node, 0 inside.
     """
 
     x: Array
@@ -149,13 +149,12 @@ def _ring_areas(
 def _disc_on_plan(radius: float, spot: tuple[float, float], plan: tuple[float, float]) -> float:
     """Area of a disc round a spot that lies on the plan [mm2], by strips across."""
     ends = np.clip([-spot[1], plan[1] - spot[1]], -radius, radius)
-    turn = np.linspace(*np.arcsin(ends / radius), 2001)
+    first, last = np.arcsin(ends / radius)
+    turn = np.linspace(float(first), float(last), 2001)
     turn = (turn[1:] + turn[:-1]) / 2
     half = radius * np.cos(turn)
     width = np.minimum(half, plan[0] - spot[0]) + np.minimum(half, spot[0])
-    return float(
-        np.sum(np.maximum(width, 0) * half) * (np.arcsin(ends[1] / radius) - np.arcsin(ends[0] / radius)) / 2000
-    )
+    return float(np.sum(np.maximum(width, 0) * half) * (last - first) / 2000)
 
 
 def _edge_nodes(width: float, length: float, x: float, y: float, pad_radius: float, fineness: float) -> Array:

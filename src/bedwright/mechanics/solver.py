@@ -8,8 +8,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.errors import NotConverged
-from bedwright.mechanics.field import room_for
-from bedwright.mechanics.kernels import Field, columns, conjugate, equilibrium, fields_factorised, forces, times
+from bedwright.mechanics.kernels import Field, forces, times
+from bedwright.mechanics.laid import laid_out, room_for
+from bedwright.mechanics.newton import conjugate, equilibrium, prepared
 
 Array = NDArray[np.float64]
 TOLERANCE, MOST_NEWTON = 1e-6, 60
@@ -45,7 +46,8 @@ class Bench:
     def __init__(self, one: Field, tolerance: float = TOLERANCE) -> None:
         self.field = one
         self.tolerance = tolerance
-        self._room, self._stiffness = room_for(one)
+        self._laid = laid_out(one)
+        self._room = room_for(self._laid)
         shape = one.area.shape[0], one.tension.shape[0]
         self._rest = Pressed(-1.0, 0.0, 0.0, np.zeros(shape), np.zeros(len(one.slat_stiffness)), 0, 0)
 
@@ -60,25 +62,25 @@ class Bench:
             if how == "from the unpressed bed" and start is self._rest:
                 continue
             first = self._rest if how == "from the unpressed bed" else start
-            u, q = first.u.copy(), first.q.copy()
+            u, q = first.u.T.copy(order="C"), first.q.copy()
             if how == "looking ahead":
                 if ahead is None:
                     continue
                 step = depth - start.depth
                 if isinstance(ahead, Tangent):
-                    u += step * ahead.du
+                    u += step * ahead.du.T
                     q += step * ahead.dq
                 elif abs(start.depth - ahead.depth) > 1e-9:
                     share = step / (start.depth - ahead.depth)
-                    u += share * (start.u - ahead.u)
+                    u += share * (start.u - ahead.u).T
                     q += share * (start.q - ahead.q)
             force, residual, newton, conjugates, good = equilibrium(
-                self.field, u, q, depth, self._stiffness, self._room, LEAST_FORCE, self.tolerance, MOST_NEWTON
+                self._laid, self._room, u, q, depth, LEAST_FORCE, self.tolerance, MOST_NEWTON
             )
             if good:
-                return Pressed(depth, force, residual / max(force, LEAST_FORCE), u, q, newton, conjugates)
+                return Pressed(depth, force, residual / max(force, LEAST_FORCE), u.T, q, newton, conjugates)
             tried.append(f"{newton} Newton steps {how}")
-            self._room.age[0] = -1
+            self._room.state[0] = 0
         raise NotConverged(
             f"the bed does not settle with the pad {depth:.4g} mm down; tried {', '.join(tried)}",
             residual=residual / max(force, LEAST_FORCE),
@@ -86,26 +88,33 @@ class Bench:
 
     def tangent(self, state: Pressed, forcing: float = TANGENT_FORCING) -> Tangent:
         """Slope of the force and of the fields over depth, exact to `forcing`."""
-        field, room, k = self.field, self._room, self._stiffness
-        forces(field, state.u, state.q, state.depth, room.g, room.gq, k, room.top_heads, room.low_heads, room.link)
-        columns(field, k, room.pivot, room.lift, room.border, room.own_q)
-        fields_factorised(field, k, room)
-        touched = (state.depth - field.face - state.u[:, 0] > 0) & (field.touch > 0)
-        pull = np.where(touched, field.touch * field.skin, 0.0)
+        laid, room = self._laid, self._room
+        u = state.u.T.copy(order="C")
+        forces(laid, u, state.q, state.depth, room)
+        prepared(laid, room)
+        touched = (state.depth - laid.face - u[0] > 0) & (laid.touch > 0)
+        pull = np.where(touched, laid.touch * laid.skin, 0.0)
         # Asked is how far the bed lags behind a face that goes down with the pad: against the skin's own stiffness, a
         # thousand times the bed's, a small residual would hide a large error. The slope is the energy of that movement,
         # least at the true one, so what the lag is still wrong by counts squared.
-        along, along_q, push, push_q = (np.zeros_like(a) for a in (state.u, state.q, state.u, state.q))
-        along[touched, 0] = 1.0
-        spare = room.w, room.y, room.top_heads, room.low_heads, room.link
-        times(field, k, along, along_q, push, push_q, *spare)
+        along, along_q, push, push_q = (np.zeros_like(a) for a in (u, state.q, u, state.q))
+        along[0, touched] = 1.0
+        times(laid, room, along, along_q, push, push_q)
         right, right_q = -push, -push_q
-        right[:, 0] += pull
-        lag, lag_q = np.zeros_like(state.u), np.zeros_like(state.q)
-        conjugate(field, k, room, right, right_q, lag, lag_q, forcing)
-        times(field, k, lag, lag_q, push, push_q, *spare)
+        right[0] += pull
+        lag, lag_q = np.zeros_like(u), np.zeros_like(state.q)
+        room.r[:], room.rq[:] = right, right_q
+        conjugate(laid, room, lag, lag_q, forcing * float(np.sqrt(np.sum(right**2) + np.sum(right_q**2))))
+        room.state[0] = 0
+        times(laid, room, lag, lag_q, push, push_q)
         slope = np.sum(push * lag) + push_q @ lag_q - np.sum(right * (along + 2 * lag)) - 2 * (right_q @ lag_q)
-        return Tangent(float(slope), along + lag, lag_q)
+        return Tangent(float(slope), (along + lag).T, lag_q)
+
+    def imbalance(self, state: Pressed) -> Array:
+        """Forces of everything in the bed, out of balance with the pad, at fields that are held: u (N, M), then q."""
+        room = self._room
+        forces(self._laid, state.u.T.copy(order="C"), state.q, state.depth, room)
+        return np.concatenate([room.g.T.ravel(), room.gq])
 
     def unloading(self, deepest: Pressed) -> Bench:
         """The same bed on the way back: every filling remembers how far it was pressed."""
