@@ -46,9 +46,9 @@ class OpenFigure:
 
     @property
     def told(self) -> str:
-        """A sentence for one that nobody measured."""
+        """A sentence for one that nobody measured, right for one thing (lacing) and for several (end rings)."""
         place = f"{self.card}: " if self.card else ""
         return (
-            f"{place}{self.name} is not measured ({self.field} is empty); reckoned with {self.value:g}, from "
+            f"{place}nobody measured {self.name} ({self.field} is empty); reckoned with {self.value:g}, from "
             f"{self.low:g} to {self.high:g} {self.unit}, plausible only"
         )
