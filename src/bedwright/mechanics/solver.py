@@ -14,6 +14,9 @@ from bedwright.mechanics.newton import conjugate, equilibrium, prepared
 
 Array = NDArray[np.float64]
 TOLERANCE, MOST_NEWTON = 1e-6, 60
+# Skins of the pad, as shares of its own: the whole one; and, where that fails, softer ones first, each from the one
+# before. The softer the skin, the less the loops lose themselves among sets of nodes in contact.
+WHOLE, SOFTER = (1.0,), (1e-3, 1e-2, 1e-1, 1.0)
 LEAST_FORCE = 1.0  # [N] by which residuals are measured while the pad hardly touches
 TANGENT_FORCING = 1e-4
 
@@ -58,10 +61,11 @@ class Bench:
         """
         start = start or self._rest
         tried = []
-        for how in ("looking ahead", "from the last state", "from the unpressed bed"):
-            if how == "from the unpressed bed" and start is self._rest:
-                continue
-            first = self._rest if how == "from the unpressed bed" else start
+        for how, first, skins in (
+            ("looking ahead", start, WHOLE),
+            ("from the last state", start, WHOLE),
+            ("from the unpressed bed through softer skins", self._rest, SOFTER),
+        ):
             u, q = first.u.T.copy(order="C"), first.q.copy()
             if how == "looking ahead":
                 if ahead is None:
@@ -74,13 +78,18 @@ class Bench:
                     share = step / (start.depth - ahead.depth)
                     u += share * (start.u - ahead.u).T
                     q += share * (start.q - ahead.q)
-            force, residual, newton, conjugates, good = equilibrium(
-                self._laid, self._room, u, q, depth, LEAST_FORCE, self.tolerance, MOST_NEWTON
-            )
+            newton = conjugates = 0
+            for share in skins:
+                laid = self._laid if share == 1 else self._laid._replace(skin=self._laid.skin * share)
+                force, residual, steps, inner, good = equilibrium(
+                    laid, self._room, u, q, depth, LEAST_FORCE, self.tolerance, MOST_NEWTON
+                )
+                newton, conjugates = newton + steps, conjugates + inner
+                if not good or share != 1:
+                    self._room.state[0] = 0  # the factors do not fit what comes next
             if good:
                 return Pressed(depth, force, residual / max(force, LEAST_FORCE), u.T, q, newton, conjugates)
             tried.append(f"{newton} Newton steps {how}")
-            self._room.state[0] = 0
         raise NotConverged(
             f"the bed does not settle with the pad {depth:.4g} mm down; tried {', '.join(tried)}",
             residual=residual / max(force, LEAST_FORCE),
