@@ -15,13 +15,12 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from bedwright.design.bed_at_size import HouseTolerances
-from bedwright.errors import BedwrightError
 from bedwright.mechanics.bed_field import Placed, bed_field, place
 from bedwright.mechanics.bed_model import BedModel, Level
 from bedwright.mechanics.hardness import Hardness, hardness
 from bedwright.mechanics.kernels import Field
 from bedwright.mechanics.open_figure import OpenFigure
-from bedwright.mechanics.pad_path import Path, rest_of, tangents
+from bedwright.mechanics.pad_path import Path, tangents
 from bedwright.mechanics.solver import Bench, Pressed, Tangent
 from bedwright.mechanics.unit_model import CoilKind
 
@@ -144,7 +143,7 @@ def intervals(
     used = tuple(sorted([*near, *spare[::3], path.down[-1]], key=lambda s: s.depth)) if near else path.down
     used = tuple(dict((s.depth, s) for s in used).values())
     found = tangents(one, used, LOOSE)
-    base_forces = _bed_forces(one, used)
+    base_forces = _bed_forces(Bench(one), used)
     depths = np.array([s.depth - path.touch for s in used])
     moves: list[Move] = []
     down_square = up_square = np.zeros(len(path.down) + 1)
@@ -154,13 +153,12 @@ def intervals(
         for end in change.ends:
             spot = place(end, placed.where, placed.base) if change.moves_places else placed
             moved = bed_field(end, spot)
-            if change.wide or len(one.tie_down):
-                try:
-                    delta, drop = _pressed_again(moved, used, path)
-                except BedwrightError:
-                    delta, drop = _by_sensitivity(moved, used, found, base_forces), 0.0
+            bench = Bench(moved, LOOSE)
+            drop = _touch(bench, path) - path.touch if len(one.tie_down) else 0.0
+            if change.wide:
+                delta = _pressed_again(bench, used, drop)
             else:
-                delta, drop = _by_sensitivity(moved, used, found, base_forces), 0.0
+                delta = _by_sensitivity(bench, used, found, base_forces, drop)
             spread = PchipInterpolator(np.concatenate([[0.0], depths]), np.concatenate([[0.0], delta]))
             band = np.asarray(spread(np.clip(path.depth, 0.0, depths[-1])))
             ends.append((_changed(base, path, band, slope_forces), band, drop))
@@ -182,30 +180,36 @@ def intervals(
     )
 
 
-def _bed_forces(one: Field, states: Sequence[Pressed]) -> list[Array]:
+def _bed_forces(bench: Bench, states: Sequence[Pressed]) -> list[Array]:
     """Forces of everything in the bed, out of balance with the pad, at fields that are held."""
-    bench = Bench(one)
     return [bench.imbalance(state) for state in states]
 
 
-def _by_sensitivity(moved: Field, states: Sequence[Pressed], found: Sequence[Tangent], base: Sequence[Array]) -> Array:
-    """Change of the pad's force at each state: how fields follow the pad, times the change of the bed's forces."""
-    changed = _bed_forces(moved, states)
+def _touch(bench: Bench, path: Path) -> float:
+    """Depth at which the pad first touches a bed whose tufts, or what they hold, have changed [mm]."""
+    one = bench.field
+    touched = one.touch > 0
+    rest = bench.settled(path.rest.depth, path.rest)
+    return float(np.min(one.face[touched] + rest.u[touched, 0]))
+
+
+def _by_sensitivity(
+    bench: Bench, states: Sequence[Pressed], found: Sequence[Tangent], base: Sequence[Array], shift: float
+) -> Array:
+    """Change of the pad's force at each depth under the first touch: how fields follow the pad, times the change of the
+    bed's forces; and the slope, times how far the first touch has gone down."""
+    changed = _bed_forces(bench, states)
     return np.array(
         [
-            float(np.concatenate([tangent.du.ravel(), tangent.dq]) @ (after - before))
+            float(np.concatenate([tangent.du.ravel(), tangent.dq]) @ (after - before)) + tangent.slope * shift
             for tangent, after, before in zip(found, changed, base, strict=True)
         ]
     )
 
 
-def _pressed_again(moved: Field, states: Sequence[Pressed], path: Path) -> tuple[Array, float]:
-    """Change of the pad's force at each depth under the first touch, and how far the untouched face goes down."""
-    bench = Bench(moved, LOOSE)
-    touch = path.touch
-    if len(moved.tie_down):
-        _, touch = rest_of(bench, moved)
-    delta, shift = [], touch - path.touch
+def _pressed_again(bench: Bench, states: Sequence[Pressed], shift: float) -> Array:
+    """The same, each state settled anew. Raises NotConverged."""
+    delta = []
     before: tuple[Pressed, Pressed] | None = None
     for state in states:
         start = replace(state, depth=state.depth + shift)
@@ -215,7 +219,7 @@ def _pressed_again(moved: Field, states: Sequence[Pressed], path: Path) -> tuple
         pressed = bench.settled(state.depth + shift, start)
         delta.append(pressed.force - state.force)
         before = state, pressed
-    return np.array(delta), shift
+    return np.array(delta)
 
 
 def _changed(base: Hardness, path: Path, band: Array, slope_forces: tuple[float, float, float]) -> Hardness:
