@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +11,7 @@ from scipy.sparse import coo_matrix, csr_matrix, diags
 
 from bedwright.mechanics.base import Base
 from bedwright.mechanics.bed_model import BedModel, Level
-from bedwright.mechanics.bending import bonded_modes
+from bedwright.mechanics.bending import Stack, bonded_modes
 from bedwright.mechanics.field import (
     Bent,
     Gap,
@@ -330,9 +331,20 @@ def bed_field(model: BedModel, placed: Placed) -> Field:
 
 
 def _level_gap(level: Level, area: Array) -> Gap:
+    law, back = _level_tables(level)
+    return Gap(law, level.thickness, area, back)
+
+
+@lru_cache(maxsize=256)
+def _level_tables(level: Level) -> tuple[Array, Array | None]:
     back = joint_way_back(level.plies)
     table = None if back is None else hermite(np.asarray(back, dtype=np.float64))
-    return Gap(filling_table(level.law.compression, level.law.stress), level.thickness, area, table)
+    return filling_table(level.law.compression, level.law.stress), table
+
+
+@lru_cache(maxsize=64)
+def _modes(layers: tuple[tuple[float, float, float], ...]) -> tuple[Stack, ...]:
+    return bonded_modes(layers, MODES)
 
 
 def _spring_gap(unit: Springs, model: BedModel, placed: Placed, base: Base) -> Gap:
@@ -367,7 +379,7 @@ def _bent(model: BedModel, items: tuple[Level | MiniLayer | Springs, ...], level
         ]
         if model.bending.value <= 0:
             continue
-        for mode in bonded_modes(layers, MODES):
+        for mode in _modes(tuple(layers)):
             share, squeeze = np.zeros(levels), np.zeros(levels)
             share[group[0] : group[-1] + 2] = mode.weights
             squeeze[group[0] : group[-1] + 2] = mode.squeeze

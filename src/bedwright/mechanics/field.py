@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -210,14 +211,21 @@ def _bent_factor(mesh: Mesh, one: Bent) -> tuple[csc_matrix, Array, Array]:
     The mesh is numbered for it already, and the matrix is positive, so nothing is permuted or pivoted.
     """
     ratio = one.bending / one.shear
+    lower, inverse = _plate_factor(mesh, ratio)
+    own = one.bending * mesh.own**2 / (mesh.area + ratio * mesh.own)
+    return lower, inverse, own
+
+
+@lru_cache(maxsize=8)
+def _plate_factor(mesh: Mesh, ratio: float) -> tuple[csc_matrix, Array]:
+    """L without its diagonal and 1/D of A + ratio K; kept, since most figures that move leave it as it is."""
     matrix = csc_matrix(diags(mesh.area) + ratio * mesh.matrix)
     found = splu(matrix, permc_spec="NATURAL", options={"SymmetricMode": True}, diag_pivot_thresh=0.0)
     lower = csc_matrix(found.L)
     lower.setdiag(0)
     lower.eliminate_zeros()
     lower.sort_indices()
-    own = one.bending * mesh.own**2 / (mesh.area + ratio * mesh.own)
-    return lower, 1 / np.asarray(found.U.diagonal()), own
+    return lower, 1 / np.asarray(found.U.diagonal())
 
 
 def seat(mesh: Mesh, protocol: Protocol) -> tuple[Array, Array]:

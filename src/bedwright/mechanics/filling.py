@@ -38,7 +38,7 @@ FULLEST = 0.93
 """Compression to which a law is tabled; a layer pressed further is taken as solid."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # one law is itself alone, so that what is made from it can be kept
 class FillingLaw:
     """Stress table: compression [share], stress [kPa], both shape (points,), rising from nothing; how it was made."""
 

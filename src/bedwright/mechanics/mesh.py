@@ -27,10 +27,11 @@ FINE = tuple(
 )
 BEGIN_FINE = 130 / 177.5
 GROWTH, FARTHEST_STEP = 0.19, 110.0  # of the step between rings beyond; and its greatest [mm] at the pad's edge
+NEAREST = 0.35  # that a node lies to the bed's edge, as a share of the step between its ring and the one inside
 TIE_BREAK = 1e-5  # turn of every second ring, so that which of two like triangulations is taken is no accident
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # a mesh is itself alone, so that factors on it can be kept
 class Mesh:
     """Triangles over a plan. x, y [mm] and area [mm2] (lumped: a third of each triangle) are (nodes,).
 
@@ -89,7 +90,8 @@ def ring_mesh(
     far = max(float(np.hypot(a - x, b - y)) for a in (0, width) for b in (0, length))
     radii = ring_radii(pad_radius, far, fineness)
     steps = np.diff(np.concatenate([[0.0], radii]))
-    parts = [np.array([[x, y]])] if 0 < x < width and 0 < y < length else []
+    margin = NEAREST * float(steps[0])
+    parts = [np.array([[x, y]])] if margin < x < width - margin and margin < y < length - margin else []
     stands_for = [np.zeros(len(part)) for part in parts]
     for index, r in enumerate(radii):
         if r > far:
@@ -104,7 +106,7 @@ def ring_mesh(
             angle = angle + TIE_BREAK * np.sin(2 * angle)
         drawn = r * float(np.sqrt((2 * np.pi / count) / np.sin(2 * np.pi / count)))
         ring = np.stack([x + drawn * np.cos(angle), y + drawn * np.sin(angle)], axis=1)
-        margin = 0.35 * float(steps[index])
+        margin = NEAREST * float(steps[index])
         inside = (ring > margin).all(axis=1) & (ring[:, 0] < width - margin) & (ring[:, 1] < length - margin)
         parts.append(ring[inside])
         stands_for.append(np.full(int(inside.sum()), r))

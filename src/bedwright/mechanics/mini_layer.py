@@ -7,6 +7,7 @@ The main unit's coils, and upper units of a wider pitch, stand at their own plac
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -33,14 +34,19 @@ class MiniLayer:
 
     def table(self) -> Array:
         """Stress [N/mm2] over compression, as a filling's table."""
-        ways = np.arange(LAW_POINTS) * LAW_STEP * self.thickness
-        stress = np.zeros(LAW_POINTS)
-        for kind, share in zip(self.kinds, self.shares, strict=True):
-            law = coil_table(kind)[:, 0]
-            at = COIL_FIRST + COIL_STEP * np.arange(len(law))
-            beyond = np.maximum(ways - at[-1], 0.0) * (law[-1] - law[-2]) / COIL_STEP
-            stress += share * (np.interp(ways, at, law) + beyond) / kind.cell
-        return hermite(np.maximum.accumulate(stress + 1e-12 * ways))
+        return _table(self)
+
+
+@lru_cache(maxsize=64)
+def _table(layer: MiniLayer) -> Array:
+    ways = np.arange(LAW_POINTS) * LAW_STEP * layer.thickness
+    stress = np.zeros(LAW_POINTS)
+    for kind, share in zip(layer.kinds, layer.shares, strict=True):
+        law = coil_table(kind)[:, 0]
+        at = COIL_FIRST + COIL_STEP * np.arange(len(law))
+        beyond = np.maximum(ways - at[-1], 0.0) * (law[-1] - law[-2]) / COIL_STEP
+        stress += share * (np.interp(ways, at, law) + beyond) / kind.cell
+    return hermite(np.maximum.accumulate(stress + 1e-12 * ways))
 
 
 def mini_layer(unit: Springs, height: float) -> MiniLayer:

@@ -8,6 +8,7 @@ from nothing to three times it, and the answer says so.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -283,6 +284,7 @@ def _beams(
     return np.array(triples, dtype=np.int64), np.array(values)
 
 
+@lru_cache(maxsize=256)
 def coil_table(kind: CoilKind, below: tuple[Ply, ...] = ()) -> Array:
     """Law of a coil and of what lies under its foot, (points, 2): force [N] and slope over COIL_STEP of way.
 
