@@ -193,7 +193,7 @@ def _as_json(answer: CoilAnswer, life: LifeCheck | None) -> dict[str, Any]:
         "bows_from_mm": answer.bows,
         "buckling_from_mm": answer.buckling,
         "coils_close_from_mm": answer.closing,
-        "cycle": None if life is None else _life_as_json(life),
+        "cycle": None if life is None else cycle_json(life),
         "density_kg_per_dm3": shape.density * 1e6,
         "flat_stress_corrected_mpa": answer.flat.corrected,
         "flat_stress_mpa": answer.flat_stress,
@@ -240,7 +240,8 @@ def _as_json(answer: CoilAnswer, life: LifeCheck | None) -> dict[str, Any]:
     return {**{key: _six_figures(value) for key, value in numbers.items()}, **words}
 
 
-def _life_as_json(life: LifeCheck) -> dict[str, Any]:
+def cycle_json(life: LifeCheck) -> dict[str, Any]:
+    """A coil's cycle and its two fatigue factors as plain data."""
     cycle = life.cycle
     return {
         "coil_diameter_mm": cycle.diameter,

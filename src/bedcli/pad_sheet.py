@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from bedcli.pad_life import life_json, life_lines, settling_json, settling_lines
 from bedcli.pad_measured import Measured, beside
 from bedcli.pad_plain import six_figures
 from bedwright import __version__, typed
@@ -19,6 +20,8 @@ from bedwright.mechanics.edge_sit import EdgeSit
 from bedwright.mechanics.firmness_rating import Rating, Term, firmness_rating
 from bedwright.mechanics.pad import Spot
 from bedwright.mechanics.pad_test import Curve
+from bedwright.mechanics.roller_life import RollerLife
+from bedwright.mechanics.settling import Settling
 
 Array = NDArray[np.float64]
 FORCES = (210.0, 275.0, 340.0)
@@ -35,9 +38,11 @@ MEANINGS = {
     "h_secant": "mean of force over depth at 210, 275 and 340 N",
     "h_tangent": "mean of the slope at 210, 275 and 340 N",
     "heights": "above the base at the spot; under_pad at the force at_force",
+    "life": "the most pressed coil of each kind, stresses corrected, from rest to the roller's force; null: not asked",
     "moves": "how far H goes when one open figure goes to its limit: half widths",
     "height_mm": "above the base at the spot, unloaded: the crown, once tufted",
     "residual": "what the equations are left unbalanced by, as a share of the force, at the worst point",
+    "settling": "loss of height, by the cards or as measured; high_mm null: bounded by nothing known",
     "work_lost": "share of the work going down that does not come back; 0 also where nothing is known of it",
     "seconds": "time that the test took, intervals in it; neither starting nor reading the works",
 }
@@ -53,7 +58,10 @@ class EdgeSpot:
 
 @dataclass(frozen=True, slots=True)
 class BedTest:
-    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot. sat: with `edge`."""
+    """A bed, how it was pressed, and what came of it; seconds: time of the press at the spot. sat: with `edge`.
+
+    settling: of the middle; life: of the coils, None where not asked. Either is a sentence where it is not known.
+    """
 
     works: str
     bed: BedAtSize
@@ -65,6 +73,13 @@ class BedTest:
     sat: EdgeSit | str | None
     measured: Measured | None
     seconds: float
+    settling: Settling | str
+    life: RollerLife | str | None
+
+    @property
+    def in_the_middle(self) -> bool:
+        """Whether the spot is the middle of the bed."""
+        return (self.spot.x, self.spot.y) == (self.bed.width / 2, self.bed.length / 2)
 
 
 def bed_json(test: BedTest) -> dict[str, Any]:
@@ -101,6 +116,7 @@ def bed_json(test: BedTest) -> dict[str, Any]:
             "under_pad_mm": curve.heights.under_pad,
             "untufted_mm": curve.heights.untufted,
         },
+        "life": life_json(test.life),
         "largest_contributor": curve.moves[0].name if curve.moves else None,
         "meanings": MEANINGS,
         "measured": _measured(test, curve),
@@ -119,6 +135,7 @@ def bed_json(test: BedTest) -> dict[str, Any]:
         "nodes": curve.nodes,
         "residual": curve.residual,
         "seconds": test.seconds,
+        "settling": settling_json(test.settling),
         "size": bed.size.code,
         "size_mm": [bed.width, bed.length],
         "spot_mm": [test.spot.x, test.spot.y],
@@ -137,8 +154,7 @@ def bed_text(test: BedTest) -> str:
     """The sheet for people."""
     bed, spot, curve = test.bed, test.spot, test.curve
     show = typed.show
-    middle = (spot.x, spot.y) == (bed.width / 2, bed.length / 2)
-    where = f"{show(spot.x)} mm across, {show(spot.y)} mm along" + (" (the middle)" if middle else "")
+    where = f"{show(spot.x)} mm across, {show(spot.y)} mm along" + (" (the middle)" if test.in_the_middle else "")
     before = {0: ", never pressed before", 1: ", pressed once before"}
     pressed = before.get(test.cycles, f", pressed {test.cycles} times before")
     depths = ", ".join(f"{f:g} N at {d:.0f} mm" for f, d in zip(FORCES, curve.hardness.depths, strict=True))
@@ -169,6 +185,7 @@ def bed_text(test: BedTest) -> str:
         lines += [f"  {spot.distance:>4.0f} mm   {_edge_words(spot)}" for spot in test.edge]
         lines += _sat_lines(test.sat)
     lines += _measured_lines(test, curve)
+    lines += [*settling_lines(test.settling), *life_lines(test.life)]
     unbalanced = f"worst point unbalanced by {typed.show(100 * curve.residual, 1)} % of its force; model {curve.model}"
     return "\n".join([*lines, "", *(f"- {note}" for note in (*curve.notes, CAUTION, NOTHING_MORE, unbalanced))])
 

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from bedwright.mechanics.base import Base
     from bedwright.mechanics.edge_sit import EdgeSit
     from bedwright.mechanics.pad_test import Curve, Spot
+    from bedwright.mechanics.roller_life import RollerLife
+    from bedwright.mechanics.settling import Settling
     from bedwright.works.works import Works
 
 T = TypeVar("T")
@@ -51,6 +53,9 @@ SHOWN_CODES = 20
     "--measured", type=click.Path(path_type=Path), metavar="FILE",
     help="Your own test as CSV, depth [mm] and force [N] going down, to set beside it.",
 )  # fmt: skip
+@click.option("--life", is_flag=True, help="Also check each kind of coil under the roller's 1400 N: another press.")
+@click.option("--draw", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the drawings there, as SVG.")
+@click.option("--replace", "write_over", is_flag=True, help="With --draw: write over drawings that are there already.")
 @click.option("--plain", metavar="WORDS", help="A plain bed instead of WORKS BED: see docs/how/pad-test.md.")
 @click.option("--depths", default="", metavar="LIST", help="With --plain: depths as 10,20,40 [mm].")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
@@ -64,11 +69,14 @@ def pad_test(
     cycles: str,
     edge: bool,
     measured: Path | None,
+    life: bool,
+    draw: Path | None,
+    write_over: bool,
     plain: str | None,
     depths: str,
     as_json: bool,
 ) -> None:
-    """Predict the pad test of BED in WORKS: force over depth, hardness H, and how sure that is.
+    """Predict the pad test of BED in WORKS: force over depth, hardness H, how sure that is, and settling.
 
     H is the mean slope at 210, 275 and 340 N, as tangent and as secant; both are always named, since the two differ.
     A test to EN 1957 lies on a solid base. The figures are predicted from the cards; nothing here is measured, and
@@ -77,16 +85,27 @@ def pad_test(
     if plain is not None:
         if works is not None or size is not None or spot is not None:
             raise click.UsageError("--plain says the whole bed: leave WORKS, BED, --size and --spot out")
+        if life or draw is not None:
+            raise click.UsageError("--life and --draw need a bed of a works: a plain bed has no coils")
         _plain(plain, depths, as_json)
         return
     if works is None or bed is None:
         raise click.UsageError("name WORKS and BED, or say a plain bed with --plain")
     if depths:
         raise click.UsageError("--depths goes with --plain; the test of a bed goes by force, to 1000 N")
+    if write_over and draw is None:
+        raise click.UsageError("--replace goes with --draw")
     from bedcli.pad_sheet import bed_json, bed_text
 
-    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, measured)
-    click.echo(json.dumps(bed_json(test), indent=2, sort_keys=True, ensure_ascii=False) if as_json else bed_text(test))
+    test = _tested(works, bed, size, spot, face, base_words, cycles, edge, measured, life, draw, write_over)
+    drawn = _drawn(test, draw)
+    if as_json:
+        told = {**bed_json(test), "drawn": drawn}
+        click.echo(json.dumps(told, indent=2, sort_keys=True, ensure_ascii=False))
+        return
+    click.echo(bed_text(test))
+    if drawn:
+        click.echo("\nDrawn:\n" + "\n".join(f"  {name}" for name in drawn))
 
 
 def _plain(words: str, depths: str, as_json: bool) -> None:
@@ -138,8 +157,12 @@ def _tested(
     cycles: str,
     edge: bool,
     measured: Path | None,
+    life: bool,
+    draw: Path | None,
+    write_over: bool,
 ) -> BedTest:
     """The bed of the works, pressed as asked. Raises FaultsFound with all that was asked wrongly."""
+    from bedcli.pad_draw import refuse_taken
     from bedcli.pad_measured import read_measured
     from bedcli.pad_plain import made_ready
     from bedcli.pad_sheet import BedTest, EdgeSpot
@@ -155,6 +178,8 @@ def _tested(
     if faults or bed is None or where is None or found_base is None:
         raise FaultsFound(faults)
     _refuse_what_does_not_fit(works, bed)
+    if draw is not None:
+        refuse_taken(draw, bed, edge=edge, replace=write_over)
     made_ready()
     start = perf_counter()
     curve = _curve(bed, where, found_base, presses)
@@ -166,8 +191,20 @@ def _tested(
             spots.append(EdgeSpot(distance, _curve(bed, there, found_base, presses)))
         except BedwrightError as error:
             spots.append(EdgeSpot(distance, str(error)))
-    sat = _sat(bed, where.face, found_base) if edge else None
-    return BedTest(works.about.name, bed, where, found_base, presses, curve, tuple(spots), sat, pressed, seconds)
+    return BedTest(
+        works=works.about.name,
+        bed=bed,
+        spot=where,
+        base=found_base,
+        cycles=presses,
+        curve=curve,
+        edge=tuple(spots),
+        sat=_sat(bed, where.face, found_base) if edge else None,
+        measured=pressed,
+        seconds=seconds,
+        settling=_settling(bed),
+        life=_life(bed, where, found_base, presses) if life else None,
+    )
 
 
 def _curve(bed: BedAtSize, spot: Spot, base: Base, cycles: int) -> Curve:
@@ -183,6 +220,33 @@ def _sat(bed: BedAtSize, face: str, base: Base) -> EdgeSit | str:
         return edge_sit(bed, face, base=base)
     except BedwrightError as error:
         return str(error)
+
+
+def _settling(bed: BedAtSize) -> Settling | str:
+    from bedwright.mechanics.card_ties import bed_settling
+
+    try:
+        return bed_settling(bed)
+    except BedwrightError as error:
+        return str(error)
+
+
+def _life(bed: BedAtSize, spot: Spot, base: Base, cycles: int) -> RollerLife | str:
+    from bedwright.mechanics.roller_life import roller_life
+
+    try:
+        return roller_life(bed, spot, base=base, presses=cycles)
+    except BedwrightError as error:
+        return str(error)
+
+
+def _drawn(test: BedTest, folder: Path | None) -> list[str]:
+    """Paths of what was drawn."""
+    if folder is None:
+        return []
+    from bedcli.pad_draw import draw
+
+    return [str(folder / name) for name in draw(test, folder)]
 
 
 def _kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:

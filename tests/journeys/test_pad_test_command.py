@@ -9,6 +9,7 @@ from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
+from xml.etree import ElementTree
 
 import pytest
 from click.testing import CliRunner, Result
@@ -89,8 +90,8 @@ KEYS: dict[str, type | tuple[type, ...]] = {
     "base": str, "bed": str, "curve": list, "curve_back_from": int, "curve_band": list, "cycles": int, "edge": list,
     "face": str, "firmness_rating_reason": str, "h_secant": float, "h_secant_interval": list, "h_tangent": float,
     "h_tangent_interval": list, "height_mm": float, "heights": dict, "largest_contributor": str, "meanings": dict,
-    "model": str, "moves": list, "notes": list, "residual": float, "seconds": float, "size": str, "size_mm": list,
-    "spot_mm": list, "units": dict, "version": str, "works": str, "works_revision": int,
+    "model": str, "moves": list, "notes": list, "residual": float, "seconds": float, "settling": dict, "size": str,
+    "size_mm": list, "spot_mm": list, "units": dict, "version": str, "works": str, "works_revision": int,
 }  # fmt: skip
 
 
@@ -127,6 +128,91 @@ def test_one_size_in_every_way_it_is_said(works: Path) -> None:
         assert answer(works, "POCKET-1", "--size", size)["h_tangent"] == by_code["h_tangent"]
     other = answer(works, "POCKET-1", "--size", "160x200")
     assert other["size"] == "1600x2000" and other["size_mm"] == [1600, 2000]
+
+
+def test_settling_is_always_said(works: Path, edited: Edited) -> None:
+    settling = answer(works, "OPEN-2", "--size", "150x200")["settling"]
+    assert [part["name"] for part in settling["parts"]] == ["fillings", "border and edge", "wire"]
+    assert settling["source"] == "reckoned" and settling["promise"] == "no promise of years"
+    assert settling["high_mm"] is None and settling["not_known"] and settling["grades"]["worst"] is None
+    assert "ask the supplier" in settling["parts"][0]["how"]
+    text = run(works, "OPEN-2", "--size", "150x200").stdout
+    assert "Settling in the middle, reckoned, no promise of years:" in text and "mm or more; not known: " in text
+    known = answer(edited("fillings", "FOAM", "set share", 40.0), "POCKET-1", "--size", "150x200")["settling"]
+    assert known["low_mm"] > answer(works, "POCKET-1", "--size", "150x200")["settling"]["low_mm"]
+
+
+def test_life_under_the_rollers_force_where_asked(works: Path) -> None:
+    assert answer(works, "POCKET-1", "--size", "150x200")["life"] is None
+    life = answer(works, "POCKET-1", "--size", "150x200", "--life")["life"]
+    assert life["force_n"] == 1400 and life["contact"] == "the pad's, not the roller's"
+    assert life["promise"] == "no promise of years" and 0 < life["residual"] <= 1e-5
+    (coil,) = life["coils"]
+    low, high = coil["stress_corrected_mpa"]
+    assert coil["coil"] == "COIL-POCKET" and 0 < low < high
+    assert 0 < coil["goodman_factor"] < 10 and 0 < coil["gerber_factor"] < 10
+    assert coil["may_be_pressed_flat"] in (True, False, None)
+    assert any("D/d" in note and "outside 4 to 12" in note for note in coil["notes"])
+    text = run(works, "POCKET-1", "--size", "150x200", "--life").stdout
+    assert "COIL-POCKET" in text and "Goodman" in text and "not the roller's" in text
+    assert max(map(len, text.splitlines())) <= 160
+
+
+def test_a_bed_too_soft_for_the_force_says_so_of_its_coils() -> None:
+    from bedcli.pad_life import life_json, life_lines, settling_json, settling_lines
+
+    assert life_lines(None) == [] and life_json(None) is None
+    found = life_json("does not carry 1400 N")
+    assert found is not None and found["coils"] == [] and found["why_not"] == "does not carry 1400 N"
+    assert "not known: does not carry 1400 N" in life_lines("does not carry 1400 N")[-1]
+    assert settling_json("a set above 100 %")["why_not"] == "a set above 100 %"
+    assert "no promise of years: not known: a set above 100 %" in settling_lines("a set above 100 %")[-1]
+
+
+def test_drawings(works: Path, tmp_path: Path) -> None:
+    own, folder = tmp_path / "own.csv", tmp_path / "drawn" / "here"
+    own.write_text("depth;force\n20;80\n40;210\n70;500\n")
+    words = (works, "POCKET-1", "--size", "150x200", "--draw", folder)
+    found = answer(*words, "--edge", "--measured", own)
+    names = {f"{what}_pocket-1_150x200.svg" for what in DRAWN} | {"coil_pocket-1_150x200_coil-pocket.svg"}
+    assert {path.name for path in folder.iterdir()} == names | {"edge-profile_pocket-1_150x200.svg"}
+    assert found["drawn"] == sorted(str(path) for path in folder.iterdir())
+    for path in folder.iterdir():
+        assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+    first = {path.name: path.read_bytes() for path in folder.iterdir()}
+    assert b"measured" in first["pad-curve_pocket-1_150x200.svg"]
+
+    refused = run(*words)
+    assert refused.exit_code == 2 and refused.stdout == ""
+    assert "pad-curve_pocket-1_150x200.svg" in refused.stderr and "--replace" in refused.stderr
+    assert {path.name: path.read_bytes() for path in folder.iterdir()} == first
+
+    (folder / "mine.txt").write_text("kept")
+    told = run(*words, "--replace")
+    assert told.exit_code == 0 and "moves_pocket-1_150x200.svg" in told.stdout
+    after = {path.name: path.read_bytes() for path in folder.iterdir()}
+    assert after.pop("mine.txt") == b"kept" and set(after) == set(first)
+    same = {name for name in first if after[name] == first[name]}
+    assert set(first) - same == {"pad-curve_pocket-1_150x200.svg"}  # nothing measured was laid over it this time
+
+
+DRAWN = ("bed-section", "moves", "pad-curve", "unit-plan")
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--replace",), "--replace goes with --draw"),
+        (("--draw", "{file}"), "is no folder"),
+        (("--draw", "{file}/below"), "cannot be written"),
+    ],
+)
+def test_drawings_that_cannot_be(works: Path, tmp_path: Path, words: tuple[str, ...], says: str) -> None:
+    file = tmp_path / "file"
+    file.write_text("")
+    result = run(works, "POCKET-1", "--size", "150x200", *(word.format(file=file) for word in words))
+    assert result.exit_code == 2 and says in result.stderr and "Traceback" not in result.output
+    assert result.stdout == ""
 
 
 def test_spots_and_faces(works: Path) -> None:
@@ -262,6 +348,8 @@ def test_refusals_name_what_was_typed(works: Path, words: tuple[str, ...], says:
         (("--plain", PLAIN, "--depths", "1," * 300), "--depths: more than 200 depths"),
         (("--plain", "", "--depths", "x"), "--depths: cannot be read as a length"),
         (("--plain", PLAIN, "somewhere", "BED"), "--plain says the whole bed"),
+        (("--plain", PLAIN, "--life"), "--life and --draw need a bed of a works"),
+        (("--plain", PLAIN, "--draw", "somewhere"), "--life and --draw need a bed of a works"),
         (("somewhere", "BED", "--depths", "10"), "--depths goes with --plain"),
         ((), "name WORKS and BED"),
     ],

@@ -67,6 +67,20 @@ def test_a_summary_serves_as_well_and_one_bed_has_no_upper_end() -> None:
     assert "one bed says nothing of the spread" in one.notes[0]
 
 
+def test_the_loss_in_words_says_what_is_not_known() -> None:
+    here, flat = border_loss(0, 1, 0.0), wire_loss(0.5)
+    assert settling((FOAM,), here, flat).told == "0.8 to 2.5 mm"
+    open_ = settling((FOAM, FillingSet("wool", 12.0), FillingSet("wool", 9.0)), here, wire_loss(None))
+    assert open_.told == "0.8 mm or more; not known: fillings, wire"
+    assert "set of wool not known" in open_.parts[0].how  # said once, though two layers are of it
+    assert settling((FOAM,), here, flat, before=(260.0,), after=(257.0,)).told == (
+        "3 mm measured on 1 bed, which says nothing of the next"
+    )
+    # three beds: mean 8.8/3, half width of the next 1.518
+    three = settling((FOAM,), here, flat, before=(260.0, 261.0, 259.5), after=(257.0, 258.4, 256.3))
+    assert three.told == "2.9 mm measured on 3 beds, the next 1.4 to 4.5 mm"
+
+
 @given(
     thickness=st.floats(1, 100),
     low=st.floats(0, 50),

@@ -134,3 +134,8 @@ class TestFills:
         svg = draw_section(test, one)
         assert "panel A" in svg
         assert "under the pad" in svg
+
+
+def test_a_measured_curve_is_laid_over() -> None:
+    plain, over = draw_curve(Pressed()), draw_curve(Pressed(), measured=((20.0, 150.0), (40.0, 330.0)))
+    assert "measured" not in plain and "measured" in over

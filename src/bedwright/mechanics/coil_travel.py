@@ -5,13 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
 
 from bedwright.mechanics.bed_field import Placed, below_of
 from bedwright.mechanics.bed_model import BedModel
 from bedwright.mechanics.field import COIL_FIRST, COIL_STEP
 from bedwright.mechanics.pad_path import Path
-from bedwright.mechanics.unit_model import coil_table
+from bedwright.mechanics.stack_law import Ply
+from bedwright.mechanics.unit_model import CoilKind, coil_table
+
+Array = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,36 +29,61 @@ class CoilTravel:
 
 def coil_travel(model: BedModel, placed: Placed, path: Path) -> CoilTravel:
     """Of the main unit's coils, along the way down."""
-    heads = placed.heads
-    main = heads.gap == heads.gap[-1]
-    count = len(model.main.x)
-    matrix = csr_matrix((heads.shares, heads.nodes, heads.starts), shape=(len(heads.gap), len(placed.where.mesh.x)))
-    matrix = matrix[np.flatnonzero(main)]
-    gap, kind = int(heads.gap[-1]), model.main.kind
+    count, kind = len(model.main.x), model.main.kind
     below = below_of(model, placed.base)
-    closing, solid, force_of = np.zeros(count), np.zeros(count), []
-    for index, one in enumerate(model.main.kinds):
-        alone, whole = coil_table(one)[:, 0], coil_table(one, below)[:, 0]
-        ways = COIL_FIRST + COIL_STEP * np.arange(len(alone))
-        reach = COIL_FIRST + COIL_STEP * np.arange(len(whole))
-        force_of.append((ways, alone, reach, whole))
-        for marks, way in ((closing, one.closing()), (solid, one.travel)):
-            force = float(np.interp(way, ways, alone))
-            marks[kind == index] = float(np.interp(force, whole, reach))
+    closing, solid = np.zeros(count), np.zeros(count)
+    laws = [CoilLaw.of(one, below) for one in model.main.kinds]
+    for index, (one, law) in enumerate(zip(model.main.kinds, laws, strict=True)):
+        closing[kind == index] = law.head_way(one.closing())
+        solid[kind == index] = law.head_way(one.travel)
     forces, first, last = [0.0], [-1.0], [-1.0]
     for state in path.down:
-        travel = matrix @ state.u[:, gap]
-        if gap + 1 < state.u.shape[1]:
-            travel = travel - matrix @ state.u[:, gap + 1]
+        travel = head_travel(model, placed, state.u)
         forces.append(state.force)
         first.append(float(np.max(travel / closing)))
         last.append(float(np.max(travel / solid)))
     greatest = 0.0
-    for index, (ways, alone, reach, whole) in enumerate(force_of):
+    for index, law in enumerate(laws):
         if np.any(kind == index):
-            force = float(np.interp(float(np.max(travel[kind == index])), reach, whole))
-            greatest = max(greatest, float(np.interp(force, alone, ways)))
+            greatest = max(greatest, law.coil_way(float(np.max(travel[kind == index]))))
     return CoilTravel(_reached(first, forces), _reached(last, forces), greatest)
+
+
+def head_travel(model: BedModel, placed: Placed, u: Array) -> Array:
+    """How far the head of every coil of the main unit goes down towards its foot's seat [mm], (coils,).
+
+    u: interface fields of a state (nodes, gaps). On a solid base the fillings below the foot are in it.
+    """
+    heads, gap = placed.heads, len(model.top)
+    matrix = csr_matrix((heads.shares, heads.nodes, heads.starts), shape=(len(heads.gap), len(placed.where.mesh.x)))
+    matrix = matrix[np.flatnonzero(heads.gap == gap)]
+    down = u[:, gap] if gap + 1 == u.shape[1] else u[:, gap] - u[:, gap + 1]
+    return np.asarray(matrix @ down, dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True)
+class CoilLaw:
+    """Ways [mm] and forces [N] of a kind of coil alone, and of its head where fillings lie below its foot."""
+
+    ways: Array
+    alone: Array
+    reach: Array
+    whole: Array
+
+    @classmethod
+    def of(cls, kind: CoilKind, below: tuple[Ply, ...]) -> CoilLaw:
+        """The laws as the solver has them."""
+        alone, whole = coil_table(kind)[:, 0], coil_table(kind, below)[:, 0]
+        ways, reach = (COIL_FIRST + COIL_STEP * np.arange(len(force)) for force in (alone, whole))
+        return cls(ways, alone, reach, whole)
+
+    def head_way(self, way: float) -> float:
+        """Way of the head [mm] at which the coil alone has gone `way` from rest [mm]."""
+        return float(np.interp(np.interp(way, self.ways, self.alone), self.whole, self.reach))
+
+    def coil_way(self, head: float) -> float:
+        """Way of the coil alone from rest [mm] at a way of its head [mm]."""
+        return float(np.interp(np.interp(head, self.reach, self.whole), self.alone, self.ways))
 
 
 def _reached(share: list[float], forces: list[float]) -> float:

@@ -16,6 +16,8 @@ from bedwright.mechanics.coil_life import LifeCheck, life_check
 from bedwright.mechanics.coil_shape import CoilShape
 from bedwright.mechanics.few_readings import FewReadings, few_readings, from_summary
 from bedwright.mechanics.published_grades import NO_YEARS, grade_range
+from bedwright.typed import show
+from bedwright.words import counted
 
 ORDER = ("fillings", "border and edge", "wire")
 """Which settles first, second, last."""
@@ -71,6 +73,25 @@ class Settling:
     first: str
     notes: tuple[str, ...]
 
+    @property
+    def told(self) -> str:
+        """The loss in words: as measured, or between its ends, and what nothing bounds."""
+        if self.readings is not None:
+            said = f"{show(self.readings.mean, 2)} mm measured on {counted(self.readings.count, 'bed')}"
+            if self.readings.count == 1 or self.high is None:
+                return f"{said}, which says nothing of the next"
+            return f"{said}, the next {between(self.low, self.high)}"
+        open_ = f"; not known: {', '.join(self.not_known)}" if self.not_known else ""
+        return between(self.low, self.high) + open_
+
+
+def between(low: float, high: float | None) -> str:
+    """An interval of losses [mm] in words; where nothing bounds it above, that is said."""
+    if high is None:
+        return f"{show(low, 2)} mm or more"
+    ends = show(low, 2), show(high, 2)
+    return f"{ends[0]} mm" if ends[0] == ends[1] else f"{ends[0]} to {ends[1]} mm"
+
 
 def pressed_share(under_roller: float, in_test: float) -> float:
     """How far the roller presses a filling against its supplier's test: compressions [share of thickness], 0 to 1."""
@@ -91,7 +112,7 @@ def filling_loss(fillings: Sequence[FillingSet]) -> LossPart:
         else:
             high += one.thickness * one.high / 100
     if unknown:
-        return LossPart(ORDER[0], low, None, f"set of {', '.join(unknown)} not known: {FILLING_MEASURE}")
+        return LossPart(ORDER[0], low, None, f"set of {', '.join(dict.fromkeys(unknown))} not known: {FILLING_MEASURE}")
     return LossPart(ORDER[0], low, high, f"set of {len(fillings)} fillings by thickness, where the roller presses")
 
 
@@ -160,7 +181,7 @@ def settling(
         grades = grade_range(low, high)
         notes = (*notes, NO_YEARS)
         return Settling(low, high, known, unknown, None, "reckoned", parts, None, grades, _first(parts), notes)
-    said = f"the maker's own heights of {readings.count} beds stand; the parts explain, they do not add"
+    said = f"the maker's own heights of {counted(readings.count, 'bed')} stand; the parts explain, they do not add"
     if high is not None and not low <= readings.mean <= high:
         said += f"; reckoned {low:.2g} to {high:.2g} mm does not hold the measured {readings.mean:.2g}: see the parts"
     kept_low, kept_high = readings.next_low, readings.next_high

@@ -87,9 +87,9 @@ def _points(depth: Array, force: Array) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in zip(depth, force, strict=True))
 
 
-def draw_curve(test: Tested, width: float = 84.0, height: float = 80.0) -> Raw:
-    """The pad test's curve."""
-    return pad_curve(curve_of(test), width, height)
+def draw_curve(test: Tested, width: float = 84.0, height: float = 80.0, measured: Sequence[Point] = ()) -> Raw:
+    """The pad test's curve; measured: (depth [mm], force [N]) of a real bed over it."""
+    return pad_curve(curve_of(test, measured), width, height)
 
 
 def draw_moves(test: Tested, width: float = 84.0, most: int = 8) -> Raw:
