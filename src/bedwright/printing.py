@@ -139,6 +139,7 @@ def _bed_sheet(reckoning: Reckoning, issue: Issue, bed: str, size: str) -> File:
         reckoning.fit(bed, size),
         reckoning.claims(bed, size),
         bed_checks(reckoning.works, reckoning.bill(bed, size)),
+        settling=reckoning.settling(bed, size),
         two_people_from=reckoning.works.rule("two_people_from"),
         coils=[CoilShown(g.coil.code, g.coil.hand, told, curve) for g, told, curve in reckoning.coils(bed, size)],
     )

@@ -25,10 +25,12 @@ from bedwright.loading.from_orders import VanLoad, van_loads
 from bedwright.marks.evidence import JudgedClaim, judged_claims
 from bedwright.marks.label_facts import LabelFacts, label_facts
 from bedwright.mechanics.card_coil import shape_of
+from bedwright.mechanics.card_ties import bed_settling
 from bedwright.mechanics.coil import CoilAnswer, coil_answer
 from bedwright.mechanics.coil_force import Curve as CoilCurve
 from bedwright.mechanics.coil_force import force_curve
 from bedwright.mechanics.pad_test import Curve, pad_test
+from bedwright.mechanics.settling import Settling
 from bedwright.plants.beside import Beside, beside
 from bedwright.quality.bought_lot import bought_lot_plan
 from bedwright.schedule.audit import audit
@@ -84,6 +86,11 @@ class Reckoning:
             return pad_test(self.bed(bed, size))
         except BedwrightError as error:
             return str(error)
+
+    @once
+    def settling(self, bed: str, size: str) -> Settling:
+        """Its loss of height in the middle."""
+        return bed_settling(self.bed(bed, size))
 
     @once
     def coils(self, bed: str, size: str) -> tuple[tuple[CoilGroup, CoilAnswer, CoilCurve], ...]:

@@ -12,15 +12,18 @@ from bedwright.errors import Fault
 from bedwright.marks.composite import composite_text
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.bed_section import Section
+from bedwright.mechanics.card_ties import bed_settling
 from bedwright.mechanics.coil import coil_answer, graded_coil
 from bedwright.mechanics.coil_force import force_curve
 from bedwright.mechanics.hardness import Hardness
 from bedwright.mechanics.intervals import Move
 from bedwright.mechanics.pad_test import Curve, Heights, centre
+from bedwright.mechanics.settling import FillingSet, LossPart, settling
 from bedwright.papers.bed_sheet import CoilShown, bed_sheet, sheet_keys
 from bedwright.papers.cautions import CAUTIONS, CERTIFIES_NOTHING
 from bedwright.papers.letters import letters
 
+STILL = LossPart("still", 0.0, 0.0, "measured")
 BEDS = [("SNIPE", "150"), ("KNOT", "135"), ("RUFF", "90")]
 
 
@@ -143,6 +146,19 @@ def test_what_is_not_known_is_said(issue, bed_of, bill_of, read) -> None:  # typ
     sheet = read(bed_sheet(issue, one, bill_of(one), "filling FELT has no figure; ask the supplier").data)
     assert "Not known: filling FELT has no figure; ask the supplier" in sheet.text
     assert "not known: BALE" in sheet.text, "the steel of a bought unit is its supplier's"
+
+
+def test_settling_is_printed_with_what_is_not_known(issue, bed_of, bill_of, read) -> None:  # type: ignore[no-untyped-def]
+    one = bed_of("SNIPE", "150")
+    says = "Settling in the middle, no promise of years: {}"
+    open_, known = bed_settling(one), settling((FillingSet("foam", 40.0, 2.0, 5.0),), STILL, STILL)
+    assert open_.high is None and known.told == "0.8 to 2 mm"
+    for pad in (pad_of(one), "filling FELT has no figure"):
+        for found in (open_, known):
+            text = read(bed_sheet(issue, one, bill_of(one), pad, settling=found).data).text
+            assert says.format(found.told) in text
+        assert "Settling" not in read(bed_sheet(issue, one, bill_of(one), pad).data).text
+    assert "not known: fillings" in open_.told
 
 
 def test_faults_and_refused_claims_are_in_words(issue, small_works, bed_of, bill_of, read) -> None:  # type: ignore[no-untyped-def]

@@ -13,6 +13,7 @@ from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.coil import CoilAnswer
 from bedwright.mechanics.coil_force import Curve as CoilCurve
 from bedwright.mechanics.pad_test import Curve
+from bedwright.mechanics.settling import Settling
 from bedwright.papers.cautions import CERTIFIES_NOTHING, bed_keys, cautions
 from bedwright.papers.drawings.coil_profile import coil_profile
 from bedwright.papers.drawings.cross_section import edge_section, whole_section
@@ -50,13 +51,14 @@ def bed_sheet(
     *,
     edge: Sequence[tuple[float, Curve]] = (),
     coils: Sequence[CoilShown] = (),
+    settling: Settling | None = None,
     two_people_from: float = 25.0,
 ) -> Paper:
     """The sheet of a bed at size, A4, 3 to 7 pages.
 
     pad: its predicted pad test, or the sentence that says why there is none; faults: of fit; claims: judged; checks: of
     its route; edge: the same test at distances from the border [mm]; coils: its coils with their force curves;
-    two_people_from: mass from which two people lift [kg]. Raises NotPrinted.
+    settling: its loss of height; two_people_from: mass from which two people lift [kg]. Raises NotPrinted.
     """
     data = {
         "issue": issue.plain(),
@@ -72,6 +74,7 @@ def bed_sheet(
         "corner": unit_corner(bed),
         "corner_alt": f"Corner of the unit of {bed.key}, large: rings, hands of coiling, lacing or glue, edge",
         "pad": _pad(pad, bed),
+        "settling": settling.told if settling is not None else "",
         "beside": [*_edge(pad, edge), *(_coil(one) for one in coils)],
         "faults": [{"grave": fault.grave, "says": str(fault)} for fault in faults],
         "claims": [_claim(claim) for claim in claims],
