@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +17,7 @@ from bedwright.mechanics.field import Bent, Gap, field, no_heads, no_ties, seat,
 from bedwright.mechanics.kernels import Field
 from bedwright.mechanics.mesh import ring_mesh
 from bedwright.mechanics.pad import Protocol, Spot
-from bedwright.mechanics.plain_bed import PlainBed
+from bedwright.mechanics.plain_bed import PlainBed, PlainLayer
 from bedwright.mechanics.solver import Bench, Pressed
 
 Array = NDArray[np.float64]
@@ -53,17 +54,13 @@ def plain_field(
     levels = len(gaps)
     tension = np.zeros(levels)
     tension[0] = plain.tension / 1000
-    bent: list[Bent] = []
-    if plain.layers and all(layer.poisson is not None for layer in plain.layers):
-        modes = bonded_modes([(one.modulus_kpa, one.thickness, one.poisson or 0.0) for one in plain.layers], MODES)
-        bent = [Bent(np.array(m.weights), np.array(m.squeeze), m.bending, m.shear) for m in modes]
     face, touch = seat(mesh, protocol)
     none = np.zeros(len(mesh.x))
     return field(
         mesh,
         gaps,
         tension,
-        bent,
+        _bent(plain.layers),
         no_heads(),
         np.zeros((1, 2, 2)),
         no_ties(),
@@ -72,6 +69,21 @@ def plain_field(
         touch,
         skin,
     )
+
+
+def _bent(layers: Sequence[PlainLayer]) -> list[Bent]:
+    """Layers with a Poisson's ratio bend; those next to each other are one glued stack, columns between part stacks."""
+    found, at = [], 0
+    for bends, run in groupby(layers, key=lambda layer: layer.poisson is not None):
+        stack = list(run)
+        if bends:
+            for mode in bonded_modes([(one.modulus_kpa, one.thickness, one.poisson or 0.0) for one in stack], MODES):
+                share, squeeze = np.zeros(len(layers) + 1), np.zeros(len(layers) + 1)
+                share[at : at + len(stack) + 1] = mode.weights
+                squeeze[at : at + len(stack) + 1] = mode.squeeze
+                found.append(Bent(share, squeeze, mode.bending, mode.shear))
+        at += len(stack)
+    return found
 
 
 def plain_pad_test(

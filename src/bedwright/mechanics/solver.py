@@ -11,6 +11,7 @@ from bedwright.errors import NotConverged
 from bedwright.mechanics.kernels import Field, forces, times
 from bedwright.mechanics.laid import laid_out, room_for
 from bedwright.mechanics.newton import conjugate, equilibrium, prepared
+from bedwright.words import counted
 
 Array = NDArray[np.float64]
 TOLERANCE, MOST_NEWTON = 1e-6, 60
@@ -89,7 +90,7 @@ class Bench:
                     self._room.state[0] = 0  # the factors do not fit what comes next
             if good:
                 return Pressed(depth, force, residual / max(force, LEAST_FORCE), u.T, q, newton, conjugates)
-            tried.append(f"{newton} Newton steps {how}")
+            tried.append(f"{counted(newton, 'Newton step')} {how}")
         raise NotConverged(
             f"the bed does not settle with the pad {depth:.4g} mm down; tried {', '.join(tried)}",
             residual=residual / max(force, LEAST_FORCE),
