@@ -92,3 +92,14 @@ def test_a_filling_without_figures_is_not_known() -> None:
                 {row.part for row in found.beds["POCKET-1"].layers})  # fmt: skip
     with pytest.raises(NotKnown, match=soft.code):
         pad_test(at_size(changed(found, soft, hardness_40=None, points=()), "POCKET-1"))
+
+
+@pytest.mark.parametrize("part", ["POCKET-RAIL", "MINI-37"])
+def test_a_second_unit_below_the_first_is_pressed_too(part: str) -> None:
+    found = works("demo")
+    bed = found.beds["PLOVER"]
+    below = type(bed.layers[0]).model_validate(
+        {"face": "B", "position": 3, "part": part, "layer_count": 1, "glued": False}
+    )
+    both = changed(found, bed, layers=(*bed.layers, below))
+    assert pad_test(at_size(both, "PLOVER")).hardness.tangent < pressed("PLOVER").hardness.tangent

@@ -380,10 +380,10 @@ def _bent(model: BedModel, items: tuple[Level | MiniLayer | Springs, ...], level
         if model.bending.value <= 0:
             continue
         for mode in _modes(tuple(layers)):
-            share, squeeze = np.zeros(levels), np.zeros(levels)
+            share, squeeze = np.zeros(levels + 1), np.zeros(levels + 1)  # the last may be the ground, which stays
             share[group[0] : group[-1] + 2] = mode.weights
             squeeze[group[0] : group[-1] + 2] = mode.squeeze
-            found.append(Bent(share, squeeze, mode.bending, mode.shear))
+            found.append(Bent(share[:levels], squeeze[:levels], mode.bending, mode.shear))
     return _joined(found)
 
 
