@@ -53,7 +53,8 @@ def wire_of(coil: Coil, wire: Wire) -> CoilWire:
     """All the wire of one coil: live turns true to shape, dead turns at the end diameter, knots.
 
     A wrap winds the wire once round the end ring: its centre line is a circle of 2 d, so pi x 2 d (derived).
-    Dead turns are total less live turns, half at either end (a table's ends may differ), unless the card gives the end-ring wire as measured.
+    Dead turns are total less live turns, half at either end (a table's ends may differ), unless the card gives the
+    end-ring wire as measured.
     """
     live = wire_length(shape_of(coil, wire))
     if coil.end_ring_wire is not None:

@@ -96,7 +96,7 @@ class Beam:
     def decay(self) -> float:
         """lambda = (k / 4 EI)^(1/4) [1/mm]."""
         _positive(bending=self.bending, stiffness=self.stiffness)
-        return (self.stiffness / (4 * self.bending)) ** 0.25
+        return float((self.stiffness / (4 * self.bending)) ** 0.25)
 
     def deflection(self, load: float, distance: float = 0.0) -> float:
         """Deflection [mm] of an endless beam at a distance [mm] from a point load [N]."""
@@ -121,7 +121,7 @@ def strip_under_line(stiffness: float, tension: float, load: float) -> float:
 def plate_under_point(stiffness: float, bending: float, load: float, distance: float = 0.0) -> float:
     """Deflection [mm] of an endless plate, D [N mm], at a distance from a point load: -(P l^2 / 2 pi D) kei(r/l)."""
     _positive(stiffness=stiffness, bending=bending, load=load)
-    length = (bending / stiffness) ** 0.25
+    length = float((bending / stiffness) ** 0.25)
     return -load * length**2 / (2 * math.pi * bending) * float(kei(abs(distance) / length))
 
 

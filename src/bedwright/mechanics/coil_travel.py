@@ -74,7 +74,7 @@ class CoilLaw:
     def of(cls, kind: CoilKind, below: tuple[Ply, ...]) -> CoilLaw:
         """The laws as the solver has them."""
         alone, whole = coil_table(kind)[:, 0], coil_table(kind, below)[:, 0]
-        ways, reach = (COIL_FIRST + COIL_STEP * np.arange(len(force)) for force in (alone, whole))
+        ways, reach = (COIL_FIRST + COIL_STEP * np.arange(len(force), dtype=np.float64) for force in (alone, whole))
         return cls(ways, alone, reach, whole)
 
     def head_way(self, way: float) -> float:
