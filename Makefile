@@ -19,6 +19,7 @@ $(VENV)/.ready: requirements.lock requirements/build.lock pyproject.toml
 	$(PIP) --require-hashes --only-binary :all: -r requirements.lock
 	$(PIP) --require-hashes --only-binary :all: -r requirements/build.lock
 	$(PIP) --no-deps --no-build-isolation --editable .
+	$(BIN)/python -m bedwright.mechanics.warm
 	touch $@
 
 setup-tests: $(VENV)/.ready-tests
