@@ -1,4 +1,4 @@
-"""Turns the loops of mechanics into machine code once, so that nobody waits for it later: `python -m ...mechanics.warm`.
+"""Turns the loops of mechanics into machine code once, so that nobody waits: `python -m bedwright.mechanics.warm`.
 
 `make setup` runs it. What is compiled is kept beside the modules, for this machine and these versions.
 """
