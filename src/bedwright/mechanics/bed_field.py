@@ -390,8 +390,9 @@ def _bent(model: BedModel, items: tuple[Level | MiniLayer | Springs, ...], level
 def _joined(found: list[Bent]) -> list[Bent]:
     """Stacks that lie on each other bend together: one that has all their bending, on the mean of their deflections.
 
-    They follow each other closely, since what lies between them is far stiffer than what bends them apart; the sum is
-    reckoned with once and not stack by stack, which would cost five times the time for less than 1 % of the force.
+    Reckoned with once and not stack by stack, which would take two to three times as long. H of the demo's beds comes
+    out 0 to 1.3 % lower for it; loose stacks alone, against elasticity, up to 6 % of the force at a tension of 50 N/m
+    and 10 % at none (tests/worked/test_elasticity.py).
     """
     if not found:
         return []
