@@ -82,7 +82,12 @@ def test_a_round_cell_stands_for_a_square_pattern(cell_mm: float) -> None:
     assert found.pull == pytest.approx(k * w.sum() * step**2 / 1e6, rel=0.05)
 
 
-@given(depth=st.floats(-5, 0) | st.floats(1e-3, 80), tension=st.floats(5, 500), washer=st.floats(5, 30), wider=st.floats(1.5, 12))
+@given(
+    depth=st.floats(-5, 0) | st.floats(1e-3, 80),
+    tension=st.floats(5, 500),
+    washer=st.floats(5, 30),
+    wider=st.floats(1.5, 12),
+)
 @settings(deadline=None)
 def test_pulls_only_and_the_valley_falls_outwards(depth: float, tension: float, washer: float, wider: float) -> None:
     found = tuft_valley(BENT, tension, depth, washer, washer * wider)
