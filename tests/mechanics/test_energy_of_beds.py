@@ -41,7 +41,7 @@ def settled(bench: Bench, depths: np.ndarray, first: Pressed) -> list[Pressed]:
 @pytest.mark.parametrize(
     ("bed", "spot", "under"),
     [
-        ("AVOCET", Spot(750, 1000), SOLID),
+        pytest.param("AVOCET", Spot(750, 1000), SOLID, marks=full),
         pytest.param("WHIMBREL", Spot(750, 1000), SOLID, marks=full),
         pytest.param("WHIMBREL", Spot(100, 900), base("slats 65 mm gap 55 mm bend 12 N/mm"), marks=full),
         pytest.param("DUNLIN", Spot(0, 1000), SOLID, marks=full),
