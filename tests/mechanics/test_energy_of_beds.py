@@ -1,6 +1,7 @@
 """Whole beds down and back: the pad's work is what springs, fillings, ticking, ties and base hold (asked 1e-5).
 
-240 steps each way by trapezoids: within 8e-6 on every demo bed; with the slopes of the force: 1e-5, mostly 2e-6.
+480 steps each way, by trapezoids and with the slopes of the force: within 2.2e-6 of what is stored. With 240 the
+trapezoids themselves leave up to 1.1e-5 where tufts go slack one after another.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ from bedwright.works.workbook.csv_folder import read_csv_folder
 from bedwright.works.works import Works
 
 ROOT = Path(__file__).resolve().parents[2]
-STEPS = 240
+STEPS = 480
 full = pytest.mark.full
 
 
@@ -66,7 +67,7 @@ def test_both_branches_balance(demo: Works, bed: str, spot: Spot, under: Base) -
     assert work(depths, gone) == pytest.approx(given, rel=1e-5)
     assert -work(depths[::-1], come) == pytest.approx(returned, rel=1e-5)
     slopes = np.array([bench.tangent(s).slope for s in down])
-    assert work(depths, gone, slopes) == pytest.approx(given, rel=2e-5)
+    assert work(depths, gone, slopes) == pytest.approx(given, rel=1e-5)
     # what does not come back is lost in the fillings, or held still where ties keep them pressed
     loop = work(depths, gone) + work(depths[::-1], come)
     lost = lost_energy(back.field)
