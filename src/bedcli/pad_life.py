@@ -46,7 +46,9 @@ def settling_lines(found: Settling | str) -> list[str]:
     if isinstance(found, str):
         return ["", f"Settling, {NO_YEARS}: not known: {found}"]
     best, worst = found.grades
-    grade = f"grade {best} at best" if worst is None else f"grade {best}" + (f" to {worst}" if worst != best else "")
+    grade = f"grade {best} (best is 1 of 5)" + (f" to {worst}" if worst != best else "")
+    if worst is None:
+        grade = f"no grade, since nothing bounds the loss; {best} (best is 1 of 5) or worse"
     lines = ["", f"Settling in the middle, {found.source}, {NO_YEARS}:", f"  {found.told}"]
     for part in found.parts:
         lines += _hung(f"  {part.name:<17}{between(part.low, part.high):<20}", part.how)

@@ -34,7 +34,7 @@ BOOKS: dict[str, Book] = {
         Book("astm-a228", "ASTM A228 music wire, constants in Shigley", "seen"),
         Book("astm-a229", "ASTM A229 oil tempered wire, constants in Shigley", "seen"),
         Book("bs-3737", "BS 3737:1964 Imperial Standard Wire Gauge (withdrawn)", "seen"),
-        Book("steel-wire-gauge", "American steel-wire (Washburn & Moen) gauge, three gauge pages that agree", "seen"),
+        Book("steel-wire-gauge", "American steel-wire gauge, three gauge pages that agree", "seen"),
         Book("awg", "American wire gauge, one value (13 is 1.829 mm) on a gauge page", "seen"),
         Book("conical-springs", "Castigliano: 1/k = 8/(G d^4) * integral of D^3 dN; Mahieu 2011 for slices", "seen"),
         Book("love-helix", "Love, Mathematical Theory of Elasticity: helical springs at large deflection", "seen"),

@@ -11,7 +11,7 @@ from scipy.sparse import coo_matrix, csr_matrix, diags
 
 from bedwright.mechanics.base import Base
 from bedwright.mechanics.bed_model import BedModel, Level
-from bedwright.mechanics.bending import Stack, bonded_modes
+from bedwright.mechanics.bending import Stack, bonded_stack
 from bedwright.mechanics.field import (
     Bent,
     Gap,
@@ -36,8 +36,8 @@ SKIN = 0.02  # [N/mm3] of ticking and pad: a fifth of a millimetre at 10 kPa; ke
 NEAR, FAR = 0.25, 0.5  # spacing of samples, as a share of the coils' pitch, near the pad and far from it
 TUFT_HEAD = 15.0  # radius [mm] over which a tuft's button or felt presses
 TUFT_CORD = 20.0  # [N/mm] a cord hardly stretches; low enough to stay well posed
+FOOT_TENSION = 20.0  # [N/m] at least of what lies on a base with gaps: feet are rings of wire and stand over a gap
 BASE_HARDNESS = 0.5  # [N/mm3] of a solid slat under the bed
-MODES = 1  # ways of bending kept of each stack: its softest way
 
 
 @dataclass(frozen=True, slots=True)
@@ -322,7 +322,7 @@ def bed_field(model: BedModel, placed: Placed) -> Field:
     if base.form != "solid":
         gap, slats = _base_gap(model, placed)
         gaps.append(gap)
-        tension[-1] = model.lower_tension.value / 1000
+        tension[-1] = max(model.lower_tension.value, FOOT_TENSION) / 1000
     most = max(len(law) for law in laws)
     coil_laws = np.stack([_carried_on(law, most) for law in laws])
     push, pull = model.rim.value / 1000 * mesh.rim, model.rim_hold / 1000 * mesh.rim
@@ -344,7 +344,7 @@ def _level_tables(level: Level) -> tuple[Array, Array | None]:
 
 @lru_cache(maxsize=64)
 def _modes(layers: tuple[tuple[float, float, float], ...]) -> tuple[Stack, ...]:
-    return bonded_modes(layers, MODES)
+    return (bonded_stack(layers),)
 
 
 def _spring_gap(unit: Springs, model: BedModel, placed: Placed, base: Base) -> Gap:
