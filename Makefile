@@ -8,7 +8,8 @@ export PYTHONHASHSEED := 0
 PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 DEMO ?= demo-works
 
-.PHONY: words setup setup-tests demo check test test-all lock measure clean
+# `make test` holds every test of `make check`, so it does not run them twice.
+.PHONY: words setup setup-tests demo lint check test test-all lock measure clean
 
 setup: $(VENV)/.ready
 
@@ -33,12 +34,14 @@ demo: setup
 	$(BIN)/bedwright new $(DEMO) --demo --replace
 	$(BIN)/bedwright run $(DEMO)
 
-check: setup-tests
+lint: setup-tests
 	$(BIN)/ruff check src tests tools measures examples
 	$(BIN)/ruff format --check src tests tools measures examples
 	$(BIN)/mypy
 	$(BIN)/lint-imports --no-cache
 	$(BIN)/python tools/words-page --check
+
+check: lint
 	$(BIN)/python -m pytest tests -m "not full" --ignore tests/worked --ignore tests/journeys --ignore tests/papers --ignore tests/property \
 		--ignore tests/mechanics/test_bed_balance.py --ignore tests/mechanics/test_intervals.py \
 		--ignore tests/mechanics/test_pad_test.py --ignore tests/mechanics/test_plain_changes.py \
@@ -51,7 +54,7 @@ check: setup-tests
 		--ignore tests/site/records/test_interleavings.py --ignore tests/site/records/test_together.py \
 		--ignore tests/site/records/test_postgres_smoke.py --ignore tests/site/records/test_kinds.py
 
-test: check
+test: lint
 	$(PYTHON) tools/needs --tests
 	$(BIN)/python -m pytest tests -m "not full" --durations 8
 
