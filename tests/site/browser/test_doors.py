@@ -82,6 +82,7 @@ def test_signing_in_and_out_by_keyboard_alone(
     page, troubles = watched(chrome.new_context())
     page.goto(server.base + "/people")
     keys = page.keyboard
+    page.wait_for_function("document.activeElement.name === 'sign_in'")  # the box has the focus before anybody types
     keys.type("ann")
     keys.press("Tab")
     keys.type(PASSWORD)
