@@ -31,10 +31,10 @@ from bedwright.mechanics.field import (
 from bedwright.mechanics.kernels import Field, forces, look_up, times
 from bedwright.mechanics.laid import laid_out, room_for
 from bedwright.mechanics.mesh import Mesh, ring_mesh
-from bedwright.mechanics.newton import precondition
 from bedwright.mechanics.pad import Protocol, Spot
 from bedwright.mechanics.plain_bed import PlainBed, plain_bed
 from bedwright.mechanics.plain_test import plain_field
+from bedwright.mechanics.preparing import precondition
 from bedwright.mechanics.solver import Bench, Pressed
 
 Array = NDArray[np.float64]

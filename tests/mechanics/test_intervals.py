@@ -103,6 +103,19 @@ def test_each_open_figure_moves_h_as_far_as_a_press_of_its_own_says(code: str) -
     assert max(told, key=lambda name: told[name]) == max(found.sure.moves, key=lambda m: m.secant).name
 
 
+def test_height_is_as_open_as_coils_and_pockets_are_and_follows_the_heat() -> None:
+    for code in ("PLOVER", "HERON"):
+        assert read(code).sure.height == pytest.approx(read(code).bed.tolerances.coil_height)
+    tufted = read("WHIMBREL")
+    heat = tufted.model.main.kinds[0].heat
+    assert heat.low < heat.value < heat.high < 0
+    assert tufted.model.untufted == pytest.approx(tufted.bed.reckoned_height + heat.value)
+    moves = {move.name: move for move in tufted.sure.moves}
+    # the face follows the coils, less what its tufts hold back
+    assert 0.8 * heat.high - 0.8 * heat.low < 2 * moves[heat.name].height < heat.high - heat.low
+    assert moves["panel tension"].height > moves["coil height"].height > 2
+
+
 @pytest.mark.parametrize("code", ["PLOVER", "HERON"])
 def test_independent_figures_add_as_squares_each_way_apart(code: str) -> None:
     found = read(code)
@@ -144,8 +157,10 @@ def drawn(model: BedModel, off: HouseTolerances, rng: np.random.Generator) -> tu
     moved = model.with_coils(scale)
     for code, ply in model.fillings.items():
         moved = moved.with_filling(code, 1 + share(f"filling {code}") * ply.tolerance)
-    for heat in {kind.code: kind.heat for kind in model.main.kinds}.items():
-        moved = replace(moved, main=moved.main.with_heat(heat[0], figure(heat[1])))
+    for code, heat in {kind.code: kind.heat for kind in model.main.kinds}.items():
+        moved = moved.with_heat(code, figure(heat))
+    pocket = share("pocket height") if model.main.construction == "pocket" else 0.0
+    moved = moved.higher(off.coil_height * share("coil height"), off.coil_height * pocket)
     moved = moved.with_figure("tension", figure(model.tension.within(off.tension)))
     moved = moved.with_figure("bending", figure(model.bending, alike=True))
     moved = moved.with_figure("rim", figure(model.rim.within(off.tension)))

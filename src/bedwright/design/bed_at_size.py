@@ -299,12 +299,14 @@ class WrapAtSize:
 
 @dataclass(frozen=True, slots=True)
 class HouseTolerances:
-    """What the house rules leave open, each way: live turns; shares of coil diameter, tension, and lacing and glue."""
+    """What the house rules leave open, each way: live turns; shares of coil diameter, tension, and lacing and glue;
+    height of coils and pockets [mm]."""
 
     turns: float
     diameter: float
     tension: float
     lacing: float
+    coil_height: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -68,6 +68,7 @@ def bed_at_size(works: Works, bed: Bed, size: Size) -> BedAtSize:
             diameter=works.rule("wire_diameter_tolerance") / 100,
             tension=works.rule("tension_tolerance") / 100,
             lacing=works.rule("lacing_tolerance") / 100,
+            coil_height=works.rule("tolerance_coil_height"),
         ),
         rating_terms=rating_terms(works.rules.get("firmness_rating")),
     )

@@ -112,6 +112,17 @@ class BedModel:
             bottom=tuple(one if isinstance(one, Level) else one.scaled(by) for one in self.bottom),
         )
 
+    def with_heat(self, code: str, value: float) -> BedModel:
+        """The same with a coil's change of height by heat at another value [mm]."""
+        main = self.main.with_heat(code, value)
+        return replace(self, main=main, untufted=self.untufted + main.grown - self.main.grown)
+
+    def higher(self, coil: float, pocket: float) -> BedModel:
+        """The same with all coils of the main unit, or all its pockets, higher [mm]."""
+        main = self.main.higher(coil, pocket)
+        held = pocket if any(kind.pocket_height is not None for kind in main.kinds) else 0.0
+        return replace(self, main=main, untufted=self.untufted + main.grown - self.main.grown + held)
+
     def with_filling(self, code: str, by: float) -> BedModel:
         """The same with the stress of a filling multiplied, wherever it lies."""
         main = self.main
@@ -151,12 +162,12 @@ def bed_model(bed: BedAtSize, face: str = "A", presses: int = 1) -> BedModel:
         main=main,
         bottom=bottom,
         tension=bed_tension(bed, face),
-        lower_tension=bed_tension(bed, other),
+        lower_tension=replace(bed_tension(bed, other), name="lower panel tension"),
         bending=OpenFigure("bending of the fillings", 1.0, BENDING_LOW, BENDING_HIGH, "share", True, solved=True),
         rim=rim,
         rim_hold=hold,
         tufts=tufts,
-        untufted=bed.reckoned_height,
+        untufted=bed.reckoned_height + main.grown,
     )
 
 

@@ -136,11 +136,13 @@ def field(
     whole = np.stack([np.ones(BACK_POINTS), np.zeros(BACK_POINTS)], axis=1)
     back = np.stack([whole if g.back is None else g.back for g in gaps])
     cover = np.stack([np.zeros(nodes) if g.law is None else g.cover for g in gaps])
-    factors = [_bent_factor(mesh, one) for one in bent]
-    sizes = np.concatenate([[0], np.cumsum([len(lower.data) for lower, *_ in factors])])
+    factors = [_plate_factor(mesh, one.bending / one.shear) for one in bent]
+    sizes = np.concatenate([[0], np.cumsum([len(lower.data) for lower, _ in factors])])
     if slats is None:
         slats = np.full(nodes, -1, np.int32), np.zeros(nodes), np.zeros(0)
     return Field(
+        x=mesh.x,
+        y=mesh.y,
         area=mesh.area,
         starts=mesh.starts,
         others=mesh.others,
@@ -148,18 +150,17 @@ def field(
         own=mesh.own,
         factor_starts=mesh.factor_starts,
         factor_rows=mesh.factor_rows,
-        factor_parent=mesh.factor_parent,
         tension=np.asarray(tension, dtype=np.float64),
         bend_share=np.array([one.share for one in bent]).reshape(len(bent), levels),
         bend_squeeze=np.array([one.squeeze for one in bent]).reshape(len(bent), levels),
         bend_stiffness=np.array([one.bending for one in bent], dtype=np.float64),
-        bend_starts=np.array([lower.indptr + sizes[b] for b, (lower, *_) in enumerate(factors)], np.int32).reshape(
+        bend_ratio=np.array([one.bending / one.shear for one in bent], dtype=np.float64),
+        bend_starts=np.array([lower.indptr + sizes[b] for b, (lower, _) in enumerate(factors)], np.int32).reshape(
             len(bent), nodes + 1
         ),
-        bend_rows=np.concatenate([np.zeros(0, np.int32), *(lower.indices for lower, *_ in factors)]).astype(np.int32),
-        bend_lower=np.concatenate([np.zeros(0), *(lower.data for lower, *_ in factors)]),
-        bend_inverse=np.array([inverse for _, inverse, _ in factors]).reshape(len(bent), nodes),
-        bend_own=np.array([own for *_, own in factors]).reshape(len(bent), nodes),
+        bend_rows=np.concatenate([np.zeros(0, np.int32), *(lower.indices for lower, _ in factors)]).astype(np.int32),
+        bend_lower=np.concatenate([np.zeros(0), *(lower.data for lower, _ in factors)]),
+        bend_inverse=np.array([inverse for _, inverse in factors]).reshape(len(bent), nodes),
         law=np.ascontiguousarray(law),
         law_step=LAW_STEP,
         thickness=np.array([g.thickness for g in gaps], dtype=np.float64),
@@ -205,20 +206,12 @@ def _extended(table: Array, points: int) -> Array:
     return np.concatenate([table, np.stack([value + slope * steps, np.full(more, slope)], axis=1)])
 
 
-def _bent_factor(mesh: Mesh, one: Bent) -> tuple[csc_matrix, Array, Array]:
-    """L without its diagonal and 1/D of A + D/S K = L D L', and what a node feels of its own bending [N/mm].
+@lru_cache(maxsize=8)
+def _plate_factor(mesh: Mesh, ratio: float) -> tuple[csc_matrix, Array]:
+    """L without its diagonal and 1/D of A + ratio K = L D L'; kept, since most figures that move leave it as it is.
 
     The mesh is numbered for it already, and the matrix is positive, so nothing is permuted or pivoted.
     """
-    ratio = one.bending / one.shear
-    lower, inverse = _plate_factor(mesh, ratio)
-    own = one.bending * mesh.own**2 / (mesh.area + ratio * mesh.own)
-    return lower, inverse, own
-
-
-@lru_cache(maxsize=8)
-def _plate_factor(mesh: Mesh, ratio: float) -> tuple[csc_matrix, Array]:
-    """L without its diagonal and 1/D of A + ratio K; kept, since most figures that move leave it as it is."""
     matrix = csc_matrix(diags(mesh.area) + ratio * mesh.matrix)
     found = splu(matrix, permc_spec="NATURAL", options={"SymmetricMode": True}, diag_pivot_thresh=0.0)
     lower = csc_matrix(found.L)

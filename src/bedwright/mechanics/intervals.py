@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 
 from bedwright.design.bed_at_size import HouseTolerances
+from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_field import Placed, bed_field, place
 from bedwright.mechanics.bed_model import BedModel, Level
 from bedwright.mechanics.hardness import Hardness, hardness
@@ -33,7 +34,7 @@ NEAR = (0.5, 1.5)  # of the forces of H: states between these times them carry i
 @dataclass(frozen=True, slots=True)
 class Move:
     """What one open figure does when it goes to its limits: half widths of H [N/mm], tangent and secant; and apart,
-    how far each goes down (0 or less) and up. height: of the tufted height [mm]."""
+    how far each goes down (0 or less) and up. height: of the tufted height, half width [mm]."""
 
     name: str
     tangent: float
@@ -69,8 +70,8 @@ class Change:
     moves_places: bool
 
 
-def changes(model: BedModel, off: HouseTolerances) -> tuple[Change, ...]:
-    """Every figure that is open in a model."""
+def changes(model: BedModel, off: HouseTolerances, base: Base = SOLID) -> tuple[Change, ...]:
+    """Every figure that is open in a model on a base; the lower panel's tension only where that is not solid."""
     kinds = {kind.code: kind for unit in _coiled(model) for kind in unit}
 
     def coils(low: dict[str, float], high: dict[str, float]) -> tuple[BedModel, BedModel]:
@@ -96,9 +97,16 @@ def changes(model: BedModel, off: HouseTolerances) -> tuple[Change, ...]:
     for heat in {kind.code: kind.heat for kind in model.main.kinds}.values():
         if heat.high > heat.low:
             code = heat.name.removeprefix("heat of ")
-            warm = [replace(model, main=model.main.with_heat(code, value)) for value in (heat.low, heat.high)]
-            found.append(Change(heat.name, (warm[0], warm[1]), False, False))
+            warm = model.with_heat(code, heat.low), model.with_heat(code, heat.high)
+            found.append(Change(heat.name, warm, False, model.tufts is not None))
+    mm = off.coil_height
+    heights = [("coil height", (model.higher(-mm, 0), model.higher(mm, 0)))]
+    if any(kind.pocket_height is not None for kind in model.main.kinds):
+        heights.append(("pocket height", (model.higher(0, -mm), model.higher(0, mm))))
+    found += [Change(name, ends, False, model.tufts is not None) for name, ends in heights]
     found += _figure(model, "tension", model.tension.within(off.tension))
+    if base.form != "solid":
+        found += _figure(model, "lower_tension", model.lower_tension.within(off.tension))
     found += _figure(model, "bending", model.bending)
     found += _figure(model, "rim", model.rim.within(off.tension))
     main = model.main
@@ -148,7 +156,7 @@ def intervals(
     moves: list[Move] = []
     down_square = up_square = np.zeros(len(path.down) + 1)
     height_square = 0.0
-    for change in changes(model, off):
+    for change in changes(model, off, placed.base):
         ends = []
         for end in change.ends:
             spot = place(end, placed.where, placed.base) if change.moves_places else placed
@@ -161,7 +169,8 @@ def intervals(
                 delta = _by_sensitivity(bench, used, found, base_forces, drop)
             spread = PchipInterpolator(np.concatenate([[0.0], depths]), np.concatenate([[0.0], delta]))
             band = np.asarray(spread(np.clip(path.depth, 0.0, depths[-1])))
-            ends.append((_changed(base, path, band, slope_forces), band, drop))
+            lower = drop - (end.untufted - model.untufted)
+            ends.append((_changed(base, path, band, slope_forces), band, lower))
         moves.append(_move(change.name, base, ends))
         down_square = down_square + np.minimum(np.minimum(ends[0][1], ends[1][1]), 0.0) ** 2
         up_square = up_square + np.maximum(np.maximum(ends[0][1], ends[1][1]), 0.0) ** 2

@@ -14,7 +14,6 @@ from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int32]
-Places = NDArray[np.uint32]
 
 
 class Field(NamedTuple):
@@ -24,6 +23,8 @@ class Field(NamedTuple):
     """
 
     # mesh
+    x: Array  # (N,)
+    y: Array  # (N,)
     area: Array  # (N,)
     starts: Indices
     others: Indices
@@ -31,18 +32,17 @@ class Field(NamedTuple):
     own: Array
     factor_starts: Indices  # (N + 1,) columns of L below its diagonal, for any matrix of the mesh's pattern
     factor_rows: Indices
-    factor_parent: Indices  # (N,) elimination tree
     # what pulls in the plane
     tension: Array  # (M,) [N/mm]
     # stacks that bend: m = K (share . u) + A (squeeze . u), y = D (A + D/S K)^-1 m, forces share K y + squeeze A y
     bend_share: Array  # (B, M)
     bend_squeeze: Array  # (B, M) [1/mm2]
     bend_stiffness: Array  # (B,) D [N mm]
+    bend_ratio: Array  # (B,) D/S [mm2]
     bend_starts: Indices  # (B, N + 1) columns of L below its diagonal of 1, A + D/S K = L D L'
     bend_rows: Indices
     bend_lower: Array
     bend_inverse: Array  # (B, N) 1/D of that factor
-    bend_own: Array  # (B, N) what one node feels of its own bending [N/mm]
     # fillings: force = area x stress(compression)
     law: Array  # (M, points, 2) stress [N/mm2] and its slope over compression
     law_step: float  # of compression [share]
@@ -82,109 +82,6 @@ class Field(NamedTuple):
     face: Array  # (N,) rise of the pad's face above its lowest point [mm]
     touch: Array  # (N,) area through which a node may be touched [mm2]
     skin: float  # [N/mm3]
-
-
-class Laid(NamedTuple):
-    """A field laid out for the loops, with what its solver needs besides. M interfaces, N nodes."""
-
-    area: Array
-    starts: Places
-    others: Places
-    couplings: Array
-    own: Array
-    tension: Array
-    bend_share: Array
-    bend_squeeze: Array
-    bend_squeezed: NDArray[np.bool_]
-    bend_stiffness: Array
-    bend_starts: Places
-    bend_rows: Places
-    bend_lower: Array
-    bend_inverse: Array
-    bend_own: Array
-    filled: NDArray[np.bool_]  # (M,) whether a gap has a filling anywhere
-    law: Array
-    law_step: float
-    thickness: Array
-    cover: Array
-    back: Array
-    greatest: Array
-    returning: bool
-    coil_starts: Places
-    coil_nodes: Places
-    coil_shares: Array
-    coil_gap: Places
-    coil_kind: Places
-    coil_law: Array
-    coil_first: float
-    coil_step: float
-    low_heads: bool  # whether any coil stands on an interface that moves
-    linked: bool
-    link_starts: Places
-    link_others: Places
-    link_couplings: Array
-    link_own: Array
-    tie_starts: Places
-    tie_nodes: Places
-    tie_shares: Array
-    tie_down: Array
-    tie_stiffness: Array
-    rim_push: Array
-    rim_pull: Array
-    slat: Indices
-    slat_shape: Array
-    slat_stiffness: Array
-    face: Array
-    touch: Array
-    skin: float
-    # what the solver's steps are prepared with (conjugate.py)
-    factor_starts: Places
-    factor_rows: Places
-    factor_parent: Indices
-    along: Array  # (M,) [(N/mm)^0.5] the movement that ties columns most: K times its square is solved exactly
-    rest: Array  # (M,) [N/mm] what ties each interface besides
-
-
-class Room(NamedTuple):
-    """Working arrays of a solve, made once. g, r, z, p, h, trial (M, N); those with q (S,)."""
-
-    g: Array
-    r: Array
-    z: Array
-    p: Array
-    h: Array
-    trial: Array
-    gq: Array
-    rq: Array
-    zq: Array
-    pq: Array
-    hq: Array
-    xq: Array
-    w: Array
-    y: Array
-    top_heads: Array
-    low_heads: Array
-    link: Array
-    # tangent stiffness of what is no mesh operator
-    filling: Array  # (M, N)
-    top: Array  # (N,) contact and rim
-    coil: Array  # (C,)
-    tie: Array  # (J,)
-    # factors of every column of interfaces, with its slat
-    pivot: Array  # (M, N) 1 / pivots
-    lift: Array  # (M, N)
-    border: Array  # (M, N)
-    press: Array  # (N,) stiffness between lowest interface and slat
-    own_q: Array  # (S,)
-    # the movement that ties columns
-    answer: Array  # (M, N) a column's movement under `along`
-    give: Array  # (N,) movement along it per force along it
-    lower: Array
-    inverse: Array
-    pattern: Indices
-    flag: Indices
-    filled: Places
-    state: Indices  # (3,) whether factors are there; their conjugate steps when new; nodes in contact then
 
 
 @njit(cache=True)

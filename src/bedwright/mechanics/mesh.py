@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 from scipy.sparse import csc_matrix, csr_matrix, diags
-from scipy.sparse.linalg import splu
 from scipy.spatial import Delaunay
+
+from bedwright.mechanics.ordering import ordered
 
 Array = NDArray[np.float64]
 Indices = NDArray[np.int32]
@@ -37,10 +38,9 @@ class Mesh:
 
     triangles (triangles, 3); starts, others, couplings, own: the matrix K of the integral of grad u . grad v for
     straight triangles, its off-diagonal in compressed rows, its diagonal in `own` (no unit). Nodes are numbered so that
-    a factor L of such a matrix stays sparse: factor_starts, factor_rows are its columns below the diagonal,
-    factor_parent its elimination tree (-1 for a root). radius [mm]: how far from the spot a node stands for; the
-    polygons of the rings are drawn a little larger, so that each encloses the area of its circle. rim [mm]: length of
-    the bed's edge that belongs to a node, 0 inside.
+    a factor L of such a matrix stays sparse: factor_starts, factor_rows are its columns below the diagonal. radius
+    [mm]: how far from the spot a node stands for; the polygons of the rings are drawn a little larger, so that each
+    encloses the area of its circle. rim [mm]: length of the bed's edge that belongs to a node, 0 inside.
     """
 
     x: Array
@@ -55,7 +55,6 @@ class Mesh:
     rim: Array
     factor_starts: Indices
     factor_rows: Indices
-    factor_parent: Indices
 
     @property
     def matrix(self) -> csc_matrix:
@@ -206,8 +205,7 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
     count = len(points)
     rows, columns = np.repeat(triangles, 3, axis=1).ravel(), np.tile(triangles, (1, 3)).ravel()
     matrix = csr_matrix((stiffness.ravel(), (rows, columns)), shape=(count, count))
-    bordered = csc_matrix(matrix + diags(np.maximum(matrix.diagonal(), 1.0)))
-    place = splu(bordered, permc_spec="MMD_AT_PLUS_A", options={"SymmetricMode": True}, diag_pivot_thresh=0.0).perm_c
+    place, factor_starts, factor_rows = ordered(matrix)
     order = np.argsort(place)
     matrix = matrix[order][:, order].tocsr()
     points, triangles = points[order], place[triangles].astype(np.int32)
@@ -216,7 +214,6 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
     matrix.setdiag(0)
     matrix.eliminate_zeros()
     matrix.sort_indices()
-    starts_of, rows_of, parent = _pattern(matrix, own)
     return Mesh(
         x=np.ascontiguousarray(points[:, 0]),
         y=np.ascontiguousarray(points[:, 1]),
@@ -228,24 +225,9 @@ def assembled(points: Array, triangles: Indices, radius: Array, plan: tuple[floa
         own=own,
         radius=radius[order],
         rim=_rim(points, plan) if plan else np.zeros(count),
-        factor_starts=starts_of,
-        factor_rows=rows_of,
-        factor_parent=parent,
+        factor_starts=factor_starts,
+        factor_rows=factor_rows,
     )
-
-
-def _pattern(matrix: csr_matrix, own: Array) -> tuple[Indices, Indices, Indices]:
-    """Where L of a matrix of this pattern is filled, by column, and its elimination tree."""
-    filled = csc_matrix(abs(matrix) * -1 + diags(2 * own + 1 + np.asarray(abs(matrix).sum(axis=1)).ravel()))
-    found = splu(filled, permc_spec="NATURAL", options={"SymmetricMode": True}, diag_pivot_thresh=0.0)
-    lower = csc_matrix(found.L)
-    lower.setdiag(0)
-    lower.eliminate_zeros()
-    lower.sort_indices()
-    parent = np.full(len(own), -1, dtype=np.int32)
-    some = np.diff(lower.indptr) > 0
-    parent[some] = lower.indices[lower.indptr[:-1][some]]
-    return lower.indptr.astype(np.int32), lower.indices.astype(np.int32), parent
 
 
 def _rim(points: Array, plan: tuple[float, float]) -> Array:

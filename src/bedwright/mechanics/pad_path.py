@@ -14,8 +14,9 @@ from bedwright.mechanics.solver import Bench, Pressed, Tangent
 Array = NDArray[np.float64]
 # Forces the way down aims at, as shares of the greatest; with the three of H between, so that its slopes are read where
 # the curve was worked out.
-AIMS = (0.012, 0.04, 0.08, 0.125, 0.17, 0.24, 0.42, 0.52, 0.64, 0.76, 0.88)
-FIRST_WAY, LONGEST_STEP = 4.0, 16.0  # [mm]
+AIMS = (0.04, 0.08, 0.125, 0.17, 0.24, 0.305, 0.41, 0.48, 0.56, 0.64, 0.73, 0.82, 0.91)
+FIRST_WAY, LEAST_STEP, LONGEST_STEP = 5.0, 0.3, 20.0  # [mm]
+SHORT, LITTLE = 0.018, 0.012  # share of the greatest force by which an aim may be missed; one where a slope is read
 BACK = 10
 MOST_POINTS, DEEPEST = 120, 900.0
 
@@ -56,34 +57,46 @@ def press(one: Field, greatest: float, slope_forces: tuple[float, ...], toleranc
     rest, touch = rest_of(bench, one)
     aims = sorted({*(share * greatest for share in AIMS), *(f for f in slope_forces if f < greatest), greatest})
     down: list[Pressed] = []
-    depth = touch + FIRST_WAY
+    way = FIRST_WAY
     while True:
-        before = down[-2] if len(down) > 1 else None
-        down.append(bench.settled(depth, down[-1] if down else rest, before))
-        state = down[-1]
+        state = bench.settled(
+            touch + way if not down else down[-1].depth + way, down[-1] if down else rest, _behind(down, way)
+        )
+        down.append(state)
         if state.force >= greatest:
             break
-        if len(down) >= MOST_POINTS or depth - touch > DEEPEST:
+        if len(down) >= MOST_POINTS or state.depth - touch > DEEPEST:
             raise OutsideRange(f"the bed does not carry {greatest:g} N under the pad at this spot")
-        ahead = [aim for aim in aims if aim > state.force * 1.01 + 0.5] or [greatest]
-        slope = _slope(down, touch)
-        way = (ahead[0] - state.force) / slope if slope > 0 else LONGEST_STEP
-        if ahead[0] == greatest:
-            way = way * 1.02 + 0.05
-        depth += float(np.clip(way, 0.3, LONGEST_STEP))
+        missed = {aim: greatest * (LITTLE if aim in slope_forces else SHORT) for aim in aims[:-1]}
+        aim = next((aim for aim in missed if state.force < aim - missed[aim]), greatest)
+        way = _way(down, touch, aim * 1.003 if aim == greatest else aim)
     return Path(rest, touch, tuple(down), _back(bench, down, touch) if back else ())
 
 
-def _slope(states: list[Pressed], touch: float) -> float:
-    """Slope ahead [N/mm]: of the last step, bent as the last two bend."""
+def _behind(states: list[Pressed], way: float) -> Pressed | None:
+    """A state to look ahead from together with the last: far enough behind it for a step of this way [mm]."""
+    for state in reversed(states[:-1]):
+        if states[-1].depth - state.depth >= 0.5 * way:
+            return state
+    return states[0] if len(states) > 1 else None
+
+
+def _way(states: list[Pressed], touch: float, aim: float) -> float:
+    """Way on to a force [mm]: by the slope of the last step, bent as the last two bend."""
     points = [(touch, 0.0), *((s.depth, s.force) for s in states)]
     (d1, f1), (d2, f2) = points[-2:]
     last = (f2 - f1) / (d2 - d1)
     if len(points) < 3:
-        return 2 * last
-    d0, f0 = points[-3]
-    bend = (last - (f1 - f0) / (d1 - d0)) / ((d2 - d0) / 2)
-    return max(last + bend * (d2 - d1), 0.5 * last)
+        slope, bend = 2 * last, 0.0
+    else:
+        d0, f0 = points[-3]
+        bend = (last - (f1 - f0) / (d1 - d0)) / ((d2 - d0) / 2)
+        slope = max(last + bend * (d2 - d1) / 2, 0.3 * last)
+    missing = aim - f2
+    inside = slope**2 + 2 * bend * missing  # of slope way + bend way^2 / 2 = missing
+    if slope <= 0 or inside <= 0:
+        return LONGEST_STEP
+    return float(np.clip(2 * missing / (slope + np.sqrt(inside)), LEAST_STEP, LONGEST_STEP))
 
 
 def _back(bench: Bench, down: list[Pressed], touch: float) -> tuple[Pressed, ...]:
@@ -92,7 +105,7 @@ def _back(bench: Bench, down: list[Pressed], touch: float) -> tuple[Pressed, ...
     whole = deepest.depth - touch
     states = [up.settled(deepest.depth, deepest)]
     for share in np.linspace(1, 0, BACK + 1)[1:-1]:
-        before = states[-2] if len(states) > 1 else None
+        before = states[-2] if len(states) > 1 else down[-2]
         states.append(up.settled(touch + whole * float(share), states[-1], before))
         if states[-1].force <= 0.0:
             break

@@ -204,7 +204,8 @@ def _notes(bed: BedAtSize, model: BedModel, base: Base, travel: CoilTravel, last
         notes.append(
             f"coils close from {travel.closing_from:.0f} N on: H is the stop's as much as the unit's and proves nothing"
         )
-    for figure in (model.tension, model.main.tie, model.main.ring):
+    below = (model.lower_tension,) if base.form != "solid" else ()
+    for figure in (model.tension, *below, model.main.tie, model.main.ring):
         if not figure.known:
             notes.append(figure.told)
     if model.rim.value == 0:

@@ -9,8 +9,9 @@ from numpy.typing import NDArray
 
 from bedwright.errors import NotConverged
 from bedwright.mechanics.kernels import Field, forces, times
-from bedwright.mechanics.laid import laid_out, room_for
-from bedwright.mechanics.newton import conjugate, equilibrium, prepared
+from bedwright.mechanics.laid import Laid, laid_out, room_for
+from bedwright.mechanics.newton import conjugate, equilibrium
+from bedwright.mechanics.preparing import prepared
 from bedwright.words import counted
 
 Array = NDArray[np.float64]
@@ -47,10 +48,11 @@ class Tangent:
 class Bench:
     """A bed under the pad: settles it at depths, one after another."""
 
-    def __init__(self, one: Field, tolerance: float = TOLERANCE) -> None:
+    def __init__(self, one: Field, tolerance: float = TOLERANCE, laid: Laid | None = None) -> None:
+        """laid: the field laid out already."""
         self.field = one
         self.tolerance = tolerance
-        self._laid = laid_out(one)
+        self._laid = laid or laid_out(one)
         self._room = room_for(self._laid)
         shape = one.area.shape[0], one.tension.shape[0]
         self._rest = Pressed(-1.0, 0.0, 0.0, np.zeros(shape), np.zeros(len(one.slat_stiffness)), 0, 0)
@@ -134,4 +136,5 @@ class Bench:
         on = field.slat >= 0
         below[on, -1] = field.slat_shape[on] * deepest.q[field.slat[on]]
         greatest = np.maximum((deepest.u - below) / field.thickness, 0.0).T.copy()
-        return Bench(field._replace(greatest=greatest, returning=True), self.tolerance)
+        laid = self._laid._replace(greatest=greatest, returning=True)
+        return Bench(field._replace(greatest=greatest, returning=True), self.tolerance, laid)

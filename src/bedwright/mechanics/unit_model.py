@@ -128,6 +128,26 @@ class Springs:
         kinds = (replace(k, heat=replace(k.heat, value=value)) if k.code == code else k for k in self.kinds)
         return replace(self, kinds=tuple(kinds))
 
+    def higher(self, coil: float, pocket: float) -> Springs:
+        """The same with all its coils, or all its pockets, higher [mm]."""
+        return replace(
+            self,
+            kinds=tuple(
+                replace(
+                    kind,
+                    heat=replace(kind.heat, value=kind.heat.value + coil),
+                    pocket_height=None if kind.pocket_height is None else kind.pocket_height + pocket,
+                )
+                for kind in self.kinds
+            ),
+        )
+
+    @property
+    def grown(self) -> float:
+        """How far heat and first pressing change the unit's height [mm]: open coils' only, pockets hold theirs."""
+        by = np.array([kind.heat.value if kind.pocket_height is None else 0.0 for kind in self.kinds])
+        return float(np.mean(by[self.kind]))
+
     def scaled(self, by: dict[str, float]) -> Springs:
         """The same with the force of its coils multiplied, by code of the coil."""
         return replace(self, kinds=tuple(replace(k, scale=k.scale * by.get(k.code, 1.0)) for k in self.kinds))
