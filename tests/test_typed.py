@@ -8,6 +8,7 @@ from bedwright.typed import (
     film_gauge,
     foam_grade,
     length_mm,
+    mass_kg,
     number,
     show,
     show_with_unit,
@@ -248,3 +249,28 @@ def test_what_is_not_finite_is_not_shown(value: float) -> None:
 def test_no_more_than_six_figures() -> None:
     with pytest.raises(OutsideRange, match="1 to 6"):
         show(1.0, 7)
+
+
+@pytest.mark.parametrize(
+    ("text", "kg"),
+    [
+        ("80 kg", 80.0),
+        ("80,5kg", 80.5),
+        ("1 lb", 0.45359237),
+        ("176 lbs", 79.83225712),
+        ("12 st", 76.2035182),
+        ("12½ stone", 79.37866475),
+        ("12 st 8 lb", 79.83225712),
+        ("12 st 8", 79.83225712),
+        ("0 kg", 0.0),
+    ],
+)
+def test_a_mass_is_read(text: str, kg: float) -> None:
+    """The pound is 0.45359237 kg by definition, the stone 14 of them."""
+    assert mass_kg(text) == pytest.approx(kg, rel=1e-12)
+
+
+@pytest.mark.parametrize("text", ["80", "80 mm", "-80 kg", "12 st 14 lb", "12.5 st 3 lb", "1,000 kg", "kg", "1e999 kg"])
+def test_a_mass_is_not_guessed(text: str) -> None:
+    with pytest.raises(NotUnderstood):
+        mass_kg(text)

@@ -50,6 +50,18 @@ BOOKS: dict[str, Book] = {
         Book("vlaovic-2024", "Vlaovic, Klaric, Domljan 2024, Applied Sciences 14(21) 10016", "seen"),
         Book("plain-bed", "exact plain bed: springs, layers and membrane under the pad (Bessel)", "measured"),
         Book("hetenyi-1946", "Hetenyi, Beams on Elastic Foundation, 1946: endless and ending beams", "from memory"),
+        Book(
+            "ansur-2",
+            "Gordon et al. 2014, 2012 Anthropometric Survey of U.S. Army Personnel, NATICK/TR-15/007: percentiles and "
+            "regressions worked out from its public file of 4,082 men and 1,986 women",
+            "measured",
+        ),
+        Book(
+            "de-leva-1996",
+            "de Leva 1996, Adjustments to Zatsiorsky-Seluyanov's segment inertia parameters, J Biomech 29(9):1223-30, "
+            "table 4 (a transcription)",
+            "seen",
+        ),
         Book("en-1334", "EN 1334 measuring of beds and mattresses (explainer)", "seen"),
         Book("uk-sizes", "UK mattress sizes as in six independent size guides", "seen"),
         Book("bs-7177", "BS 7177:2008+A1:2011 ignition resistance of mattresses (a test laboratory's table)", "seen"),

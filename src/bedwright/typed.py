@@ -19,6 +19,14 @@ LONGEST = 60  # characters: nothing that people type as one quantity is longer
 _NUMBER = re.compile(r"(?P<sign>[+\-\u2212]?)(?P<body>[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)(?P<power>[eE][+-]?[0-9]{1,3})?")
 _MIXED = re.compile(r"(?:(?P<whole>[0-9]+)(?:[ -]|(?=[½¼¾])))?(?P<part>[0-9]{1,3}/[0-9]{1,3}|[½¼¾])")
 _PARTS = {"½": Fraction(1, 2), "¼": Fraction(1, 4), "¾": Fraction(3, 4)}
+_STONE = re.compile(
+    r"(?P<stone>[0-9.,½¼¾]+) ?(?:st\.?|stones?)(?: ?(?P<pounds>[0-9.,½¼¾][0-9.,/½¼¾ -]*?) ?(?:lbs?\.?|pounds?)?)?"
+)
+_KG_PER = {
+    "kg": Fraction(1),
+    **dict.fromkeys(("lb", "lb.", "lbs", "lbs.", "pound", "pounds"), Fraction("0.45359237")),
+    **dict.fromkeys(("st", "st.", "stone", "stones"), 14 * Fraction("0.45359237")),
+}
 _FEET = re.compile(
     r"(?P<feet>[0-9.,]+) ?(?:'|′|’|ft\.?|feet|foot)"
     r"(?: ?(?P<inches>[0-9.,½¼¾][0-9.,/½¼¾ -]*?) ?(?:\"|″|”|''|in\.?|inch|inches)?)?"
@@ -79,6 +87,27 @@ def length_mm(text: str, *, bare: str | None = None) -> float:
     is refused. Raises NotUnderstood.
     """
     return _finite(_length(text, bare), text)
+
+
+def mass_kg(text: str) -> float:
+    """A typed mass [kg], zero or more: kg, pounds, stones, stones and pounds ("12 st 8 lb").
+
+    One pound is 0.45359237 kg exactly, a stone 14 of them. A bare number is refused. Raises NotUnderstood.
+    """
+    tidy, how = _tidy(text), 'write it as "80 kg", "176 lb" or "12 st 8 lb"'
+    match = _STONE.fullmatch(tidy.lower())
+    if match and match["pounds"]:
+        stone, pounds = _mixed(text, match["stone"]), _mixed(text, match["pounds"].strip())
+        if stone.denominator != 1 or pounds >= 14:
+            raise NotUnderstood(text, "is not whole stones and less than 14 pounds", how)
+        return _finite((14 * stone + pounds) * _KG_PER["lb"], text)
+    match = _WITH_UNIT.fullmatch(tidy)
+    if match is None or match["unit"].lower() not in _KG_PER:
+        raise NotUnderstood(text, "is no mass with a unit known here", how)
+    value = _mixed(text, match["value"].strip())
+    if value < 0:
+        raise NotUnderstood(text, "is less than nothing", "a mass is zero or more")
+    return _finite(value * _KG_PER[match["unit"].lower()], text)
 
 
 def wire_diameter(text: str) -> WireDiameter:

@@ -15,6 +15,7 @@ from bedwright.typed import (
     film_gauge,
     foam_grade,
     length_mm,
+    mass_kg,
     number,
     show,
     size_mm,
@@ -25,6 +26,7 @@ sensible = st.floats(min_value=1e-9, max_value=1e12) | st.floats(min_value=-1e12
 READERS: tuple[Callable[[str], object], ...] = (
     number,
     length_mm,
+    mass_kg,
     wire_diameter,
     foam_grade,
     film_gauge,
