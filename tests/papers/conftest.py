@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from importlib.util import module_from_spec, spec_from_file_location
+from pathlib import Path
+from types import ModuleType
 
 import numpy as np
 import pypdfium2
@@ -77,3 +80,14 @@ def label_of(small_works: Works) -> Callable[[BedAtSize], LabelFacts]:
 def named() -> Callable[[BedAtSize, str], BedAtSize]:
     """The bed under another name: what a user may type."""
     return lambda bed, name: replace(bed, bed=bed.bed.model_copy(update={"name": name}))
+
+
+@pytest.fixture(scope="session")
+def made() -> ModuleType:
+    """tests/papers/lying_made.py: persons lying, made up for drawings and papers."""
+    spec = spec_from_file_location("lying_made", Path(__file__).parent / "lying_made.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module

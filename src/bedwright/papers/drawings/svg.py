@@ -5,6 +5,7 @@ Coordinates: x to the right, y down, in mm of paper. Every drawing carries a tit
 
 from __future__ import annotations
 
+from base64 import b64encode
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
@@ -108,6 +109,14 @@ class Drawing:
         )
         if d:
             self.path(d, fill=fill, stroke=stroke, width=width)
+
+    def picture(self, x: float, y: float, width: float, height: float, png: bytes) -> None:
+        """A PNG over a rectangle, stretched to it, held inside the drawing."""
+        self._marks.append(
+            f'<image x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}" '
+            f'preserveAspectRatio="none" image-rendering="optimizeSpeed" '
+            f'href="data:image/png;base64,{b64encode(png).decode("ascii")}"/>'
+        )
 
     def text(
         self, x: float, y: float, words: str, *, size: float = 2.6, anchor: str = "start", weight: int = 400,

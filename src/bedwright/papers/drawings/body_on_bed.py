@@ -1,0 +1,273 @@
+"""A person lying, seen from the side: the body's lower outline on the bed's face, sinks by part, the spine's line.
+
+The outline is that of our own plain body, head at the left; nothing is drawn of it but where it meets the bed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import radians, tan
+
+import numpy as np
+from numpy.typing import NDArray
+
+from bedwright.errors import OutsideRange
+from bedwright.mechanics.lain import Lain, Lying, Slice
+from bedwright.papers.drawings import careful
+from bedwright.papers.drawings.pressure_map import HUES, posture_words
+from bedwright.papers.drawings.svg import (
+    GREY,
+    INDIGO,
+    INK,
+    PALE,
+    PAPER,
+    THIN,
+    Drawing,
+    Point,
+    scale_of,
+    spread,
+    text_width,
+)
+from bedwright.papers.drawings.words import cut, finite
+from bedwright.papers.letters import wrapped
+from bedwright.papers.typeset import Raw
+from bedwright.typed import show
+
+Array = NDArray[np.float64]
+SCALES = (5, 6, 7.5, 8, 10, 11, 12.5, 15, 17.5, 20, 25, 30, 40, 50, 75, 100, 150, 200)
+FLESH = 22.0
+"""How much of the body above its lower outline is toned [mm of the bed]."""
+BELOW = 45.0
+"""How much of the bed below its deepest face is drawn [mm of the bed]."""
+TIMES = 5.0
+"""How much larger heights are drawn than lengths in the strip of the spine."""
+WORDS, FINE = 2.5, 2.2
+HEAD, LABELS = 5.2, 16.5
+"""Paper above the bed for who lies there, and below it for the sinks [mm]."""
+BESIDE = 36.0
+"""Least paper beside the spine's line for its words; with less they stand below it [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Bed mm to paper mm: `place` across the paper from x0 on, heights up from y0 on, which is at height `z0`."""
+
+    x0: float
+    y0: float
+    scale: float
+    z0: float = 0.0
+    times: float = 1.0
+
+    def at(self, place: float, z: float) -> Point:
+        return self.x0 + place / self.scale, self.y0 - (z - self.z0) * self.times / self.scale
+
+    def through(self, places: Array, heights: Array) -> list[Point]:
+        return [self.at(float(a), float(b)) for a, b in zip(places, heights, strict=True)]
+
+
+def body_on_bed(
+    lying: Lying, which: int = 0, width: float = 180.0, places: Mapping[str, float] | None = None, *,
+    caution: bool = True,
+) -> Raw:  # fmt: skip
+    """Person `which` of those lying, on `width` of paper [mm]; the height follows what is drawn.
+
+    places: where along the bed from its head's edge each part of `sink` lies [mm], to point at it; without them the
+    sinks stand in their order. Raises OutsideRange for heights that are not finite, or where no cut runs along them.
+    """
+    one, slice_ = lying.persons[which], _along(lying, which)
+    _checked(one, slice_)
+    scale = scale_of(lying.length, width - 1.0, SCALES)
+    high, low = _extent(one, slice_)
+    main = (high - low) / scale
+    strip = _strip_of(one, scale, width)
+    top = HEAD + main + LABELS
+    tall = top + strip.tall + 1.0 + (careful.room(width) if caution else 0.0)
+    drawing = Drawing(width, tall, f"{one.called} {posture_words(one.posture)} on {lying.bed}, seen from the side")
+    view = View(0.5, HEAD + main, scale, low)
+    titled(drawing, f"{one.called}, {posture_words(one.posture)}", f"head at the left, 1 : {scale:g}")
+    _bed(drawing, view, slice_, low)
+    _body(drawing, view, slice_)
+    _spine_on(drawing, view, one, slice_)
+    _sinks(drawing, view, one, slice_, places or {}, HEAD + main)
+    _spine_strip(drawing, one, strip, top, scale)
+    if caution:
+        careful.write(drawing)
+    return drawing.svg()
+
+
+def runs(values: Array) -> list[slice]:
+    """Stretches without a gap of an array in which gaps are no numbers."""
+    known = np.concatenate([[False], np.isfinite(values), [False]])
+    ends = np.flatnonzero(known[1:] != known[:-1])
+    return [slice(int(a), int(b)) for a, b in zip(ends[::2], ends[1::2], strict=True)]
+
+
+def dimension(drawing: Drawing, start: Point, end: Point) -> None:
+    """An upright line with a stroke at each end, to say how deep."""
+    drawing.line(start, end, stroke=INK, width=0.3)
+    for x, y in (start, end):
+        drawing.line((x - 0.8, y), (x + 0.8, y), stroke=INK, width=0.3)
+
+
+def titled(drawing: Drawing, title: str, lighter: str) -> None:
+    """A drawing's title with lighter words behind it, both in one line; what is too long ends in dots."""
+    behind = cut(lighter, 0.6 * drawing.width, FINE, 1)[0]
+    room = drawing.width - text_width(behind, FINE) - 4.0
+    words = cut(title, room / 1.08, 2.7, 1)[0]
+    drawing.text(0.5, 2.9, words, size=2.7, weight=600, fill=INDIGO)
+    drawing.text(1.08 * text_width(words, 2.7) + 3.0, 2.9, behind, size=FINE, fill=GREY)
+
+
+def toned(drawing: Drawing, view: View, places: Array, body: Array, up: float = FLESH) -> None:
+    """The body above its lower outline: a tone, and the outline itself."""
+    for run in runs(body):
+        outline = view.through(places[run], body[run])
+        above = view.through(places[run], body[run] + up)
+        drawing.shape([*outline, *above[::-1]], fill=HUES[1], stroke=HUES[1], width=THIN)
+        drawing.line(*outline, stroke=INDIGO, width=0.45)
+
+
+def faces(drawing: Drawing, view: View, slice_: Slice, low: float) -> None:
+    """The bed below its face, and the face untouched where it lay before."""
+    face = view.through(slice_.place, slice_.face)
+    ends = view.at(float(slice_.place[-1]), low), view.at(float(slice_.place[0]), low)
+    drawing.shape([*face, *ends], fill="hatch zone 5", stroke=PALE, width=THIN)
+    drawing.line(*face, stroke=INK, width=0.4)
+    drawing.line(*view.through(slice_.place, slice_.untouched), stroke=GREY, width=0.18, dash="1.6 0.8")
+
+
+def _along(lying: Lying, which: int) -> Slice:
+    found = [one for one in lying.slices if one.way == "along"]
+    if which >= len(found):
+        raise OutsideRange(f"no cut runs along person {which + 1} of {len(lying.persons)}")
+    return found[which]
+
+
+def _checked(one: Lain, slice_: Slice) -> None:
+    spine = one.spine
+    if len(spine.along) != len(spine.height) or len(spine.along) < 2:
+        raise OutsideRange("a spine needs two points or more, each with its height")
+    finite(
+        **{f"sink of the {name}": value for name, value in one.sink.items()},
+        face=float(np.sum(slice_.face)), untouched=float(np.sum(slice_.untouched)),
+        spine=float(np.sum(spine.along) + np.sum(spine.height)), angle=spine.angle, departure=spine.departure,
+    )  # fmt: skip
+
+
+def _extent(one: Lain, slice_: Slice) -> tuple[float, float]:
+    """Greatest and least height drawn [mm above the base]."""
+    top = float(np.max(slice_.untouched)) + max(0.0, float(np.max(one.spine.height)))
+    body = slice_.body[np.isfinite(slice_.body)]
+    top = max([top, float(np.max(slice_.face)), *(body + FLESH)])
+    return top + 6.0, min(float(np.min(slice_.face)), *slice_.untouched) - BELOW
+
+
+def _bed(drawing: Drawing, view: View, slice_: Slice, low: float) -> None:
+    faces(drawing, view, slice_, low)
+    x, y = view.at(float(slice_.place[-1]), float(slice_.untouched[-1]))
+    drawing.text(x, y - 0.8, "face untouched", size=FINE, anchor="end", fill=GREY, halo=True)
+
+
+def _body(drawing: Drawing, view: View, slice_: Slice) -> None:
+    toned(drawing, view, slice_.place, slice_.body)
+
+
+def _spine_on(drawing: Drawing, view: View, one: Lain, slice_: Slice) -> None:
+    """The spine where it lies over the bed, as points on a line."""
+    face = np.interp(one.spine.along, slice_.place, slice_.untouched)
+    points = view.through(one.spine.along, face + one.spine.height)
+    drawing.line(*points, stroke=INK, width=0.25)
+    drawing.circles(points, 0.5, fill=PAPER, stroke=INK, width=0.2)
+
+
+def _sinks(
+    drawing: Drawing, view: View, one: Lain, slice_: Slice, places: Mapping[str, float], top: float
+) -> None:  # fmt: skip
+    """Each part's sink under the bed, with a line up to where it lies."""
+    names = sorted(one.sink, key=lambda name: places.get(name, 0.0)) if places else list(one.sink)
+    if not names:
+        return
+    figures = [show(one.sink[name], 3, interval=1.0) for name in names]
+    wide = [
+        max(text_width(name, WORDS), text_width(f"{words} mm", WORDS)) * 1.06 + 1.6
+        for name, words in zip(names, figures, strict=True)
+    ]
+    last = view.at(float(slice_.place[-1]), 0)[0]
+    even = np.linspace(0.3 + wide[0] / 2, last - wide[-1] / 2, len(names))
+    wished = [view.at(places[n], 0)[0] if n in places else float(e) for n, e in zip(names, even, strict=True)]
+    for name, words, x in zip(names, figures, spread(wished, wide, 0.3, drawing.width), strict=True):
+        if name in places:
+            untouched = float(np.interp(places[name], slice_.place, slice_.untouched))
+            start, end = view.at(places[name], untouched), view.at(places[name], untouched - one.sink[name])
+            foot = end[0], max(top, start[1], end[1])
+            drawing.line(end, foot, (x, top + 3.4), stroke=GREY, width=THIN)
+            dimension(drawing, start, end)
+        drawing.text(x, top + 5.9, name, size=WORDS, anchor="middle", fill=GREY, halo=True)
+        drawing.text(x, top + 9.0, words, size=WORDS, anchor="middle", weight=600, unit="mm")
+    drawing.text(0.5, top + 12.2, "sink below the untouched face", size=FINE, fill=GREY)
+
+
+@dataclass(frozen=True, slots=True)
+class _Strip:
+    """Paper for the spine's line and its words [mm]: height of the line and of both, and the lines of words from x
+    on."""
+
+    line: float
+    tall: float
+    x: float
+    words: tuple[tuple[str, bool], ...]
+
+
+def _strip_of(one: Lain, scale: float, width: float) -> _Strip:
+    spine = one.spine
+    line = float(max(np.ptp(spine.height), np.ptp(_on_line(one)))) * TIMES / scale + 3.0
+    x = 0.5 + float(np.max(spine.along)) / scale + 4.0
+    beside = width - x >= BESIDE
+    words = _spine_words(one, width - x if beside else width - 1.0)
+    tall = 3.2 * len(words) + 1.0
+    return _Strip(line, max(line, tall) if beside else line + tall, x if beside else 0.5, words)
+
+
+def _on_line(one: Lain) -> Array:
+    """Heights of the line of least squares at the spine's points: it goes through their middle at its angle."""
+    slope = -tan(radians(one.spine.angle))  # along runs from the head, and head high is positive
+    return np.asarray(np.mean(one.spine.height) + slope * (one.spine.along - np.mean(one.spine.along)))
+
+
+def _spine_strip(drawing: Drawing, one: Lain, strip: _Strip, top: float, scale: float) -> None:
+    """The spine's points, heights drawn larger, against the line of least squares through them."""
+    spine, on_line = one.spine, _on_line(one)
+    low = float(min(np.min(spine.height), np.min(on_line)))
+    beside = strip.x > 0.5
+    base = top + (strip.tall + strip.line) / 2 if beside else top + strip.line
+    view = View(0.5, base - 1.5, scale, low, TIMES)
+    points, line = view.through(spine.along, spine.height), view.through(spine.along, on_line)
+    for at, to in zip(points, line, strict=True):
+        drawing.line(at, to, stroke=PALE, width=THIN)
+    drawing.line(line[0], line[-1], stroke=INK, width=0.25, dash="1.6 0.8")
+    drawing.line(*points, stroke=INDIGO, width=0.45)
+    drawing.circles(points, 0.55, fill=PAPER, stroke=INDIGO, width=0.25)
+    y = top + (strip.tall - 3.2 * len(strip.words)) / 2 + 2.4 if beside else top + strip.line + 2.4
+    for words, light in strip.words:
+        size, weight, fill = (FINE, 400, GREY) if light else (WORDS, 600, INK)
+        drawing.text(strip.x, y, words, size=size, weight=weight, fill=fill)
+        y += 3.2
+
+
+def _spine_words(one: Lain, width: float) -> tuple[tuple[str, bool], ...]:
+    """What is said of the spine beside its line: (words, whether lighter)."""
+    spine = one.spine
+    ends = "level" if abs(spine.angle) < 0.05 else "head higher" if spine.angle > 0 else "head lower"
+    departure = show(spine.departure, 3, interval=1.0)
+    said = [(f"spine {abs(spine.angle):.1f}°, {ends}; largest departure {departure} mm", False)]
+    if one.lumbar_gap is not None:
+        gap = f"gap under the small of the back {show(one.lumbar_gap, 3, interval=1.0)} mm"
+        said.append((gap if one.lumbar_gap > 0 else "the small of the back touches", False))
+    how = "from its line of least squares (dashed), less what the standing spine departs"
+    said.append((f"{how}; heights are drawn {TIMES:g} times as large", True))
+    return tuple(
+        (line, light)
+        for words, light in said
+        for line in wrapped(words, width / 1.08, FINE if light else WORDS)
+    )  # fmt: skip
