@@ -13,10 +13,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
-from typing import Literal
+from typing import Literal, overload
+
+import numpy as np
+from numpy.typing import NDArray
 
 from bedwright.errors import OutsideRange
 
+Array = NDArray[np.float64]
 Sex = Literal["man", "woman"]
 SEXES: tuple[Sex, Sex] = ("man", "woman")
 STATURE, MASS = "stature", "mass"
@@ -53,7 +57,11 @@ class Regression:
     rmse: float
     share: float
 
-    def at(self, stature: float, mass: float) -> float:
+    @overload
+    def at(self, stature: float, mass: float) -> float: ...
+    @overload
+    def at(self, stature: Array, mass: Array) -> Array: ...
+    def at(self, stature: float | Array, mass: float | Array) -> float | Array:
         return self.intercept + self.per_stature * stature + self.per_mass * mass
 
 

@@ -20,7 +20,7 @@ from bedwright.typed import length_mm, mass_kg, show
 
 STATURES = (1400.0, 2100.0)
 MASSES = (40.0, 160.0)
-PLUMPNESS = (15.0, 45.0)
+PLUMPNESS = (15.0, 55.0)
 """What is taken at all: stature [mm], mass [kg], mass over stature squared [kg/m2]. Wider than the bodies measured (the
 hundredth smallest and largest are said in a note): beyond, straight lines through those bodies say nothing."""
 LONGEST = 200  # characters of one typed person
