@@ -14,7 +14,7 @@ from bedwright.works.making import CautionOf
 
 FLOOR = {
     "wire", "oven", "hot melt", "needles", "knives", "nip", "bale", "rolled", "lift", "van", "film", "fire",
-    "fire load", "infants", "returns", "detector", "bunk", "slats", "recovery", "no class",
+    "fire load", "infants", "returns", "detector", "bunk", "slats", "recovery", "no class", "lying",
 }  # fmt: skip
 
 

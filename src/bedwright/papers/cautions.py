@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from bedwright.marks.fire import CERTIFIES_NOTHING as CERTIFIES_NOTHING
+from bedwright.mechanics.lain import CAUTION as LYING
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,7 @@ CAUTIONS: dict[str, Caution] = {
             "Not for babies' or small children's beds. Advice on comfort for infants is refused here: follow the "
             "standards for cots and an accredited laboratory.",
         ),
+        Caution("lying", "Persons lying", LYING),
         Caution(
             "returns", "Returned beds",
             "A bed that came back rides bagged, never on or against new goods, and never goes out again as new.",
