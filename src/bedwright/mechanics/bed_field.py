@@ -69,6 +69,12 @@ def layout(model: BedModel, spot: Spot, protocol: Protocol, fineness: float = 1.
     return Layout(spot, protocol, mesh, corners, shares, area, at, face, touch)
 
 
+def samples_of(model: BedModel, mesh: Mesh, spot: Spot) -> tuple[NDArray[np.int32], Array, Array, Array]:
+    """Samples on a mesh that is not of rings, everywhere as close as near the pad: corners, shares, area, places."""
+    pitch = min(float(np.sqrt(min(kind.cell for kind in unit.kinds))) for unit in _units(model))
+    return _samples(mesh, pitch, spot, np.inf)
+
+
 def _units(model: BedModel) -> list[Springs]:
     return [one for one in model.items if isinstance(one, Springs)]
 

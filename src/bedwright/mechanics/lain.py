@@ -41,7 +41,8 @@ class Lain:
 
     contact_area [m2]: cells of more than THRESHOLD kPa; mean, p95, p99 [kPa] over those cells; weight [N];
     carried [N]: by the bed. share: of the weight by PARTS; sink [mm]: of head, shoulder, waist, hip, knee, heel below
-    the untouched face. lumbar_gap [mm]: supine, between the small of the back and the bed (0: it touches).
+    the untouched face. lumbar_gap [mm]: supine, how far the small of the back lies above the line from shoulder blades
+    to buttocks; clearance [mm]: the largest gap there between back and bed (0: it touches).
     above: share of the touched area above each of SHOWN_ABOVE. force_error, moment_error: what is out of balance, as a
     share of the weight, and of weight x stature. roll [deg]: towards the right edge positive.
     """
@@ -63,6 +64,7 @@ class Lain:
     moment_error: float
     roll: float
     outline: tuple[tuple[Array, Array], ...]  # plan outlines of its parts x, y [mm], for drawings
+    clearance: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

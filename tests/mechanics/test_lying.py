@@ -1,0 +1,122 @@
+"""Persons on the demo's beds: balance, mirrors, meshes; two together; what is refused."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from bedwright.design.bed_at_size import BedAtSize
+from bedwright.design.buildup import bed_at_size
+from bedwright.errors import FaultsFound, NotConverged
+from bedwright.mechanics.base import base
+from bedwright.mechanics.lain import PARTS, Lying
+from bedwright.mechanics.lying import Lies, Pillow, lying
+from bedwright.mechanics.person import person
+from bedwright.mechanics.posture import FLESH
+from bedwright.works.rules import default_cards
+from bedwright.works.workbook.csv_folder import read_csv_folder
+from bedwright.works.works import Works
+
+DEMO = Path(__file__).parents[2] / "demo"
+MAN, WOMAN = person("man 1755 mm 80 kg"), person("woman 1630 mm 62 kg")
+
+
+@lru_cache(maxsize=1)
+def works() -> Works:
+    found = read_csv_folder(DEMO)
+    return Works.of(found.about, [*found.all_cards(), *[r for r in default_cards() if r.code not in found.rules]])
+
+
+@lru_cache(maxsize=8)
+def bed(code: str = "PLOVER", size: str = "150x200") -> BedAtSize:
+    return bed_at_size(works(), works().beds[code], works().sizes[size])
+
+
+@lru_cache(maxsize=32)
+def lain(code: str, *persons: Lies) -> Lying:
+    return lying(bed(code), persons)
+
+
+@pytest.mark.parametrize("code", ["PLOVER", "WHIMBREL", "TEAL"])
+@pytest.mark.parametrize("one", [Lies(MAN), Lies(WOMAN, "side"), Lies(MAN, "side", upper_leg="on the other leg")])
+def test_weight_and_moment_balance_and_the_map_holds_both(code: str, one: Lies) -> None:
+    found = lain(code, one)
+    (who,) = found.persons
+    assert found.residual <= 1e-6 and who.force_error < 1e-6 and who.moment_error < 1e-6
+    assert sum(who.share[part] for part in PARTS) == pytest.approx(1, abs=1e-6)
+    cell = found.cell**2  # no body reaches the outermost cells of the map
+    assert np.sum(found.pressure * cell) / 1000 == pytest.approx(who.weight, rel=1e-6)
+    assert who.mean * who.contact_area * 1000 == pytest.approx(who.weight, rel=0.03), "little lies below the threshold"
+    middle = np.sum(found.pressure * cell * found.y[:, None]) / np.sum(found.pressure * cell)
+    from_sole = 1 - (middle - 100) / one.person.stature
+    if one.posture == "supine":  # book de-leva-1996, check value 18 of the body page: 0.556 and 0.554 standing
+        assert from_sole == pytest.approx(0.555, abs=0.006)
+
+
+def test_facing_left_mirrors_facing_right() -> None:
+    right, left = (lain("PLOVER", Lies(MAN, "side", facing=way)).persons[0] for way in ("right", "left"))
+    assert left.contact_area == pytest.approx(right.contact_area, rel=0.02)
+    assert left.mean == pytest.approx(right.mean, rel=0.02)
+    assert left.roll == pytest.approx(-right.roll, abs=0.1)
+
+
+def test_two_far_apart_on_pockets_lie_as_each_alone_and_on_laced_coils_roll_together() -> None:
+    alone = lain("PLOVER", Lies(MAN)).persons[0]
+    both = lain("PLOVER", Lies(MAN), Lies(WOMAN)).persons
+    assert both[0].mean == pytest.approx(alone.mean, rel=0.02)
+    assert both[0].sink["hip"] == pytest.approx(alone.sink["hip"], abs=1)
+    laced = lain("WHIMBREL", Lies(MAN), Lies(WOMAN)).persons
+    assert laced[0].roll > 0.1 > -0.1 > laced[1].roll, "towards each other"
+    assert laced[0].roll > 3 * both[0].roll
+    close = lain("WHIMBREL", Lies(MAN, x=560.0), Lies(WOMAN, x=940.0)).persons
+    assert close[0].roll > laced[0].roll and close[0].sink["hip"] > laced[0].sink["hip"]
+
+
+def test_finer_cells_move_area_and_sink_little_and_the_peak_more() -> None:
+    usual, fine = lain("PLOVER", Lies(MAN)).persons[0], lying(bed(), [Lies(MAN)], cell=12.0).persons[0]
+    assert fine.contact_area == pytest.approx(usual.contact_area, rel=0.03)
+    for part, sink in usual.sink.items():
+        assert fine.sink[part] == pytest.approx(sink, abs=4), part
+    assert fine.p95 == pytest.approx(usual.p95, rel=0.05)
+    # a peak over bone is narrower than a cell: so P99 is always told with its cell
+    assert usual.p99 <= fine.p99 < 1.35 * usual.p99
+
+
+def test_softer_tissue_and_bases_that_give_carry_over_more_area() -> None:
+    usual = lain("PLOVER", Lies(MAN)).persons[0]
+    soft = lying(bed(), [Lies(MAN)], flesh=replace(FLESH, modulus=FLESH.modulus / 2)).persons[0]
+    assert soft.contact_area > usual.contact_area and soft.mean < usual.mean
+    sprung = lying(bed(), [Lies(MAN)], base=base("sprung 40 kPa/m")).persons[0]
+    assert sprung.sink["hip"] > usual.sink["hip"] + 20
+    slats = lying(bed(), [Lies(MAN)], base=base("slats 65 mm gap 55 mm bend 12 N/mm")).persons[0]
+    assert slats.sink["hip"] > usual.sink["hip"]
+
+
+def test_a_higher_pillow_lifts_the_head() -> None:
+    low, high = (
+        lying(bed(), [Lies(MAN, pillow=Pillow(height, 4.0))]).persons[0].share["head"] for height in (40.0, 110.0)
+    )
+    assert high > low
+
+
+def test_at_the_edge_the_bed_gives_more_and_the_body_rolls_outwards() -> None:
+    middle, edge = lain("WHIMBREL", Lies(MAN)).persons[0], lain("WHIMBREL", Lies(MAN, x=330.0)).persons[0]
+    assert edge.roll < middle.roll - 0.2
+    with pytest.raises(NotConverged, match="rolls off"):
+        lain("PLOVER", Lies(MAN, x=60.0))
+
+
+def test_every_fault_is_told_at_once() -> None:
+    tall = person("man 2050 mm 95 kg")
+    with pytest.raises(FaultsFound) as caught:
+        lying(bed(size="90x190"), [Lies(tall, x=1000.0), Lies(MAN, pillow=Pillow(-1.0, 4.0))], cell=5.0)
+    said = str(caught.value)
+    assert all(words in said for words in ("off the bed", "longer than the bed", "pillow", "cell of 5 mm"))
+    with pytest.raises(FaultsFound, match="between two persons' middles"):
+        lying(bed(), [Lies(MAN, x=700.0), Lies(WOMAN, x=800.0)])
+    with pytest.raises(FaultsFound, match="3 persons cannot be laid"):
+        lying(bed(), [Lies(MAN)] * 3)
