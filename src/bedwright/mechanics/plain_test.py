@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from bedwright.mechanics.bending import bonded_modes, pressed_modulus
 from bedwright.mechanics.field import Bent, Gap, field, no_heads, no_ties, seat, straight_table
 from bedwright.mechanics.kernels import Field
-from bedwright.mechanics.mesh import ring_mesh
+from bedwright.mechanics.mesh import Mesh, ring_mesh
 from bedwright.mechanics.pad import Protocol, Spot
 from bedwright.mechanics.plain_bed import PlainBed, PlainLayer
 from bedwright.mechanics.solver import Bench, Pressed
@@ -43,6 +43,11 @@ def plain_field(
     """The arrays of a plain bed with the pad at a spot."""
     protocol = protocol or Protocol()
     mesh = ring_mesh(plain.width, plain.length, spot.x, spot.y, protocol.diameter / 2, fineness)
+    return plain_field_on(plain, mesh, *seat(mesh, protocol), skin)
+
+
+def plain_field_on(plain: PlainBed, mesh: Mesh, face: Array, touch: Array, skin: float = RIGID_SKIN) -> Field:
+    """The arrays of a plain bed on a mesh; face, touch (nodes,): of a pad, out of reach where there is none."""
     gaps = []
     for layer in plain.layers:
         modulus = layer.modulus_kpa / 1000
@@ -54,7 +59,6 @@ def plain_field(
     levels = len(gaps)
     tension = np.zeros(levels)
     tension[0] = plain.tension / 1000
-    face, touch = seat(mesh, protocol)
     none = np.zeros(len(mesh.x))
     return field(
         mesh,

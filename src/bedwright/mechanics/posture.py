@@ -41,16 +41,17 @@ PILLOWS: dict[str, Pillow] = {"supine": Pillow(70.0, 4.0), "side": Pillow(120.0,
 class Flesh:
     """Soft tissue and joints, one set for every person and bed.
 
-    modulus [kPa]: of tissue little pressed (3 x the shear modulus of gluteal fat, 1.85 kPa; body page, section 5);
+    modulus [kPa]: of tissue little pressed: between 3 x the shear moduli of gluteal muscle, 0.88 kPa, and of the fat on
+    it, 1.85 kPa (magnetic resonance with indentation; body page, section 5: others find ten times as much);
     trunk, limb, bone: how thick it is [mm] (over the trochanter 33 to 56; the rest plausible, no source). spine, neck,
     hip, knee: stiffness of joints [N m/rad]; girdle: of an arm's hold on the trunk [N/mm]; reach: of arms and of bent
     legs, which hardly counts where a bed carries them; hold: of what keeps a body on its side from rolling, muscles
-    and limbs [N m/rad] (all plausible, no source). forward: how far the lower shoulder has gone forward: 0 half the breadth over
-    the deltoids counts, 1 half that over the acromia. power: of the superellipse that a trunk's section is; back: share
-    of a standing back's own profile.
+    and limbs [N m/rad] (all plausible, no source). forward: how far the lower shoulder has gone forward: 0 half the
+    breadth over the deltoids counts, 1 half that over the acromia. power: of the superellipse that a trunk's section
+    is; back: share of a standing back's own profile.
     """
 
-    modulus: float = 5.5
+    modulus: float = 4.0
     trunk: float = 55.0
     limb: float = 40.0
     bone: float = 6.0
@@ -62,7 +63,7 @@ class Flesh:
     reach: float = 2.0
     hold: float = 500.0
     forward: float = 0.5
-    power: float = 3.0
+    power: float = 3.5
     back: float = 1.0
 
 

@@ -9,8 +9,11 @@ import sys
 
 from bedwright.mechanics.coil_force import force_curve
 from bedwright.mechanics.coil_shape import CoilShape
+from bedwright.mechanics.lying import Lies, body_of
 from bedwright.mechanics.pad import Spot
+from bedwright.mechanics.person import Person
 from bedwright.mechanics.plain_bed import PlainBed, PlainLayer
+from bedwright.mechanics.plain_lying import plain_lying
 from bedwright.mechanics.plain_test import plain_field
 from bedwright.mechanics.solver import Bench
 
@@ -18,11 +21,12 @@ SMALLEST = PlainBed(0.25, 100.0, 100.0, (PlainLayer(20.0, 30.0, 0.0),), 100.0, 9
 
 
 def warm() -> None:
-    """One press, one tangent, one way back and one coil."""
+    """One press, one tangent, one way back, one coil and one person."""
     bench = Bench(plain_field(SMALLEST, Spot(450.0, 950.0), fineness=0.5))
     state = bench.settled(5.0)
     bench.tangent(state)
     bench.unloading(state).settled(4.0, state)
+    plain_lying(SMALLEST, [body_of(Lies(Person("man", 1755.0, 80.0), x=450.0), 1900.0)], 40.0)
     force_curve(CoilShape("hourglass-parabolic", 75.0, 4.0, 130.0, 2.2, 45.0))
 
 
