@@ -42,6 +42,8 @@ COMMANDS: dict[str, Entry] = {
     "serve": Entry("bedcli.serve", "serve", "The pages of an adopted works, on this machine or for several."),
     "owner": Entry("bedcli.owner", "owner", "Make an owner, or give one who forgot the password a new one."),
     "pad-test": Entry("bedcli.pad_test", "pad_test", "Force over depth and hardness H of a bed, before it is made."),
+    "lying": Entry("bedcli.lying", "lying", "Persons lying on a bed: pressure, sinks and spine, for comparing beds."),
+    "learn": Entry("bedcli.learn", "learn", "What your own tests of a bed say of what its cards leave open."),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 

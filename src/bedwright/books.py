@@ -79,6 +79,7 @@ BOOKS: dict[str, Book] = {
         Book("longer-roller", "a maker association's page: its own roller protocol of 45,000 cycles", "seen"),
         Book("ecolabel-mattress", "Commission Decision 2014/391/EU, ecolabel for bed mattresses", "from memory"),
         Book("student-t", "Student 1908; t table of any statistics handbook", "from memory"),
+        Book("bayes-normal", "normal posteriors, Laplace, chi-square: any textbook of inverse problems", "from memory"),
         Book("tension-field", "tension field theory: cloth carries pull and wrinkles instead of push", "from memory"),
         Book("thread-formulas", "thread per length of seam by stitch class, textile technology pages", "seen"),
         Book("iso-4915", "ISO 4915 stitch types", "from memory"),

@@ -1,0 +1,157 @@
+"""`bedwright learn`: what a maker's own tests of a bed say of what its cards leave open."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from pathlib import Path
+from time import perf_counter
+from typing import TYPE_CHECKING, TypeVar
+
+import click
+
+from bedcli.pad_test import _bed, _face, _kept, _refuse_what_does_not_fit, _spot, _works
+from bedwright.errors import Fault, FaultsFound, NotReadable
+
+if TYPE_CHECKING:
+    from bedcli.learn_told import Asked
+
+T = TypeVar("T")
+KINDS = ("pad",)
+
+
+@click.command(name="learn")
+@click.argument("works", type=click.Path(path_type=Path))
+@click.argument("bed")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--size", help="A size card's code, or the size itself: 150x200 (cm), 1500x2000 (mm), 4'6 x 6'3.")
+@click.option("--kind", default="pad", show_default=True, help="What FILE holds: pad (depth and force of the pad).")
+@click.option(
+    "--spot", metavar="X,Y", help="Where the file does not say: the pad's middle from the head's left corner [mm]."
+)
+@click.option("--face", default="A", show_default=True, help="Where the file does not say: the face that was up.")
+@click.option("--base", "base_words", default="solid", show_default=True, help="What the bed lay on, as for pad-test.")
+@click.option(
+    "--noise", metavar="WORDS",
+    help='How far a reading may be off, one standard deviation: "0.5 mm 1 %". Else a ruler\'s, or what they scatter.',
+)  # fmt: skip
+@click.option("--draw", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the drawing there, as SVG.")
+@click.option("--replace", "write_over", is_flag=True, help="With --draw: write over a drawing that is there already.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON.")
+def learn(
+    works: Path,
+    bed: str,
+    file: Path,
+    size: str | None,
+    kind: str,
+    spot: str | None,
+    face: str,
+    base_words: str,
+    noise: str | None,
+    draw: Path | None,
+    write_over: bool,
+    as_json: bool,
+) -> None:
+    """Learn from the tests of BED in WORKS that FILE holds: one bed, measured at one or more spots.
+
+    FILE is a CSV with depth [mm] and force [N], and where there are several tests their x, y, face and cycle. What the
+    cards leave open is fitted within what they say of it; what cannot be told apart is named; a revision of the cards
+    is proposed, and nothing is changed. How to measure, and what cannot be learned: docs/how/learn.md.
+    """
+    if write_over and draw is None:
+        raise click.UsageError("--replace goes with --draw")
+    from bedcli.learn_told import learn_json, learn_text
+
+    asked = _asked(works, bed, file, size, kind, spot, face, base_words, noise, draw, write_over)
+    drawn = _drawn(asked, draw)
+    if as_json:
+        told = {**learn_json(asked), "drawn": drawn}
+        click.echo(json.dumps(told, indent=2, sort_keys=True, ensure_ascii=False))
+        return
+    click.echo(learn_text(asked))
+    if drawn:
+        click.echo("\nDrawn:\n" + "\n".join(f"  {name}" for name in drawn))
+
+
+def _asked(
+    path: Path,
+    code: str,
+    file: Path,
+    size: str | None,
+    kind: str,
+    spot: str | None,
+    face: str,
+    base_words: str,
+    noise_words: str | None,
+    draw: Path | None,
+    write_over: bool,
+) -> Asked:
+    """What was learned. Raises FaultsFound with all that was asked wrongly."""
+    from bedcli.learn_told import Asked
+    from bedcli.pad_plain import made_ready
+    from bedwright.mechanics.base import base
+    from bedwright.mechanics.learn import learn as learned
+    from bedwright.mechanics.learn_noise import noise
+    from bedwright.mechanics.learn_readings import read_pad_readings
+
+    faults: list[Fault] = []
+    if kind not in KINDS:
+        says, how = "is no kind of test known here", f"write {' or '.join(KINDS)}"
+        faults.append(Fault(says=says, remedy=how, value=kind[:60], field="--kind"))
+    found_base = _kept(lambda: base(base_words), "--base", faults)
+    found_noise = None if noise_words is None else _kept(lambda: noise(noise_words), "--noise", faults)
+    tests = _kept(lambda: _told(lambda: read_pad_readings(file)), "FILE", faults)
+    up = _face(face, faults)
+    works = _works(path)
+    bed = _bed(works, code, size, faults)
+    where = None if bed is None else _spot(bed, spot, up, faults)
+    if faults or bed is None or where is None or found_base is None or tests is None:
+        raise FaultsFound(faults)
+    _refuse_what_does_not_fit(works, bed)
+    if draw is not None:
+        _refuse_taken(draw, _name(bed.bed.code, bed.size.code), write_over)
+    made_ready()
+    start = perf_counter()
+    answer = _kept(lambda: learned(bed, tests, spot=where, base=found_base, noise=found_noise), "FILE", faults)
+    if answer is None:
+        raise FaultsFound(faults)
+    return Asked(works.about.name, bed, file.name, tests, found_base, answer, perf_counter() - start)
+
+
+def _told(read: Callable[[], T]) -> T:
+    """What read gives; a file that cannot be read is a fault among the others."""
+    try:
+        return read()
+    except NotReadable as error:
+        raise FaultsFound([Fault(says=str(error))]) from None
+
+
+def _name(code: str, size: str) -> str:
+    from bedwright.papers.figures import file_stem
+
+    return f"learned_{file_stem(code, size)}.svg"
+
+
+def _refuse_taken(folder: Path, name: str, write_over: bool) -> None:
+    if folder.exists() and not folder.is_dir():
+        raise NotReadable(f"{folder} is no folder; name another one for --draw")
+    if (folder / name).exists() and not write_over:
+        raise NotReadable(f"{folder} holds {name} already; name another folder, or write over it with --replace")
+
+
+def _drawn(asked: Asked, folder: Path | None) -> list[str]:
+    """Path of what was drawn."""
+    if folder is None:
+        return []
+    from bedwright.papers.learned_figures import draw_learned
+
+    name = _name(asked.bed.bed.code, asked.bed.size.code)
+    svg = draw_learned(asked.learned)
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        part = folder / f".{name}.part"
+        part.write_text(svg + "\n", encoding="utf-8")
+        part.replace(folder / name)
+    except OSError as error:
+        raise NotReadable(f"{folder} cannot be written: {error.strerror}; name another folder for --draw") from None
+    return [str(folder / name)]

@@ -1,0 +1,151 @@
+"""From readings to figures: the likeliest open figures of a bed given its cards and what was read, and how sure.
+
+Every figure is a standard normal z before (learn_figures), every reading is off as the noise says (learn_noise). Sought
+is the z of least |whitened residuals|^2 + |z|^2 (maximum a posteriori), by Gauss-Newton steps that are held back where
+they do not lead down (Levenberg). Round that the posterior is taken as normal (Laplace): covariance (I + J'J)^-1, J the
+whitened slopes. All statistics from any textbook (book `bayes-normal`).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.linalg import solve_triangular
+
+from bedwright.errors import NotConverged
+from bedwright.mechanics.learn_noise import Noise
+from bedwright.mechanics.learn_pressed import Press, Seen
+
+Array = NDArray[np.float64]
+MOST_STEPS = 60
+STILL = 0.01  # of misfit still to be gained, at which it rests: a hundredth of one reading's
+LEAST_HELD, MOST_HELD = 1e-2, 1e4
+LONGEST = 2.0  # of z in one step
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """Readings of one test that is fitted: depth [mm], force [N], the press that predicts them, their noise.
+
+    at: place of each of the press's figures among all figures of the fit.
+    """
+
+    depth: Array
+    force: Array
+    press: Press
+    noise: Noise
+    at: NDArray[np.int64]
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """The posterior: z at its peak, covariance; slopes: whitened, (readings, figures); residuals: whitened, readings
+    less prediction; seen: the curve of each test at the peak."""
+
+    z: Array
+    covariance: Array
+    slopes: Array
+    residuals: Array
+    seen: tuple[Seen, ...]
+    steps: int
+
+    @property
+    def spread(self) -> Array:
+        """One standard deviation of each z."""
+        return np.sqrt(np.diag(self.covariance))
+
+    @property
+    def misfit(self) -> float:
+        """Least |residuals|^2 + |z|^2: of as many degrees as there are readings, when the cards and noise hold."""
+        return float(self.residuals @ self.residuals + self.z @ self.z)
+
+
+@dataclass(frozen=True, slots=True)
+class _At:
+    """Where the search stands: z, curves, whitened residuals and slopes."""
+
+    z: Array
+    seen: tuple[Seen, ...]
+    residuals: Array
+    slopes: Array
+
+    @property
+    def misfit(self) -> float:
+        return float(self.residuals @ self.residuals + self.z @ self.z)
+
+
+def fitted(reads: Sequence[Read], count: int, start: Array | None = None) -> Fitted:
+    """The posterior of `count` figures by readings; start: z to seek from. Raises NotConverged."""
+    z = np.zeros(count) if start is None else np.asarray(start, dtype=np.float64)
+    seen = _seen(reads, z, None)
+    steps = 0
+    for _ in range(2):  # the noise follows force and slope: once by what the cards say, once by what was found
+        factors = _factors(reads, seen)
+        at, gone = _sought(reads, factors, _At(z, seen, *_whitened(reads, seen, factors, count)), count)
+        z, seen, steps = at.z, at.seen, steps + gone
+    covariance = np.linalg.inv(np.eye(count) + at.slopes.T @ at.slopes)
+    return Fitted(at.z, (covariance + covariance.T) / 2, at.slopes, at.residuals, at.seen, steps)
+
+
+def _sought(reads: Sequence[Read], factors: Sequence[Array], at: _At, count: int) -> tuple[_At, int]:
+    """The least misfit, and steps taken. Raises NotConverged."""
+    held = 0.0
+    for step in range(MOST_STEPS):
+        curved, down = at.slopes.T @ at.slopes + np.eye(count), at.slopes.T @ at.residuals - at.z
+        left = float(down @ np.linalg.solve(curved, down))
+        if left < STILL:
+            return at, step
+        there = None
+        while there is None and held <= MOST_HELD:
+            way = np.linalg.solve(curved + held * np.diag(np.diag(curved)), down)
+            way *= min(1.0, LONGEST / float(np.max(np.abs(way))))
+            there = _led_down(reads, factors, at, at.z + way, count)
+            held = max(10 * held, LEAST_HELD) if there is None else held / 10
+        if there is None and left > 1.0:
+            raise NotConverged("no figures are found to rest at", residual=left)
+        if there is None:
+            return at, step
+        at, gained = there, at.misfit - there.misfit
+        if gained < STILL / 2:
+            return at, step + 1
+    raise NotConverged(f"no figures are found to rest at in {MOST_STEPS} steps", residual=left)
+
+
+def _led_down(reads: Sequence[Read], factors: Sequence[Array], at: _At, z: Array, count: int) -> _At | None:
+    """What is found at z; None where it is no better, or nothing settles there."""
+    try:
+        seen = _seen(reads, z, at.seen, by=False)
+        residuals, _ = _whitened(reads, seen, factors, count)
+        if float(residuals @ residuals + z @ z) > at.misfit:
+            return None
+        seen = _seen(reads, z, seen)
+    except NotConverged:
+        return None
+    return _At(z, seen, *_whitened(reads, seen, factors, count))
+
+
+def _seen(reads: Sequence[Read], z: Array, near: Sequence[Seen] | None, *, by: bool = True) -> tuple[Seen, ...]:
+    starts: Sequence[Seen | None] = near or [None] * len(reads)
+    return tuple(read.press.seen(z[read.at], start, by=by) for read, start in zip(reads, starts, strict=True))
+
+
+def _factors(reads: Sequence[Read], seen: Sequence[Seen]) -> list[Array]:
+    """Lower factor of the covariance of each test's readings."""
+    return [
+        np.asarray(np.linalg.cholesky(read.noise.spread(one.at(read.depth), one.slope_at(read.depth))), np.float64)
+        for read, one in zip(reads, seen, strict=True)
+    ]
+
+
+def _whitened(reads: Sequence[Read], seen: Sequence[Seen], factors: Sequence[Array], count: int) -> tuple[Array, Array]:
+    """Residuals and slopes of all readings, in standard deviations."""
+    residuals, slopes = [], []
+    for read, one, factor in zip(reads, seen, factors, strict=True):
+        by = np.zeros((len(read.depth), count))
+        by[:, read.at] = one.by_at(read.depth)
+        residuals.append(solve_triangular(factor, read.force - one.at(read.depth), lower=True))
+        slopes.append(solve_triangular(factor, by, lower=True))
+    return np.concatenate(residuals), np.concatenate(slopes)
