@@ -83,7 +83,7 @@ def _lain(called, posture, mass, middle, pressure, body, down, y, cell):  # type
         sink={"head": 41.3, "shoulder": 78.2, "waist": 35.7, "hip": down, "knee": 22.4, "heel": 31.9},
         spine=Spine(along, spine, float(-np.degrees(np.arctan(line[0]))), float(np.abs(off).max()),
                     float(np.sqrt((off**2).mean()))),
-        lumbar_gap=18.4 if posture == "supine" else None,
+        lumbar_gap=18.4 if posture == "supine" else None, clearance=7.3 if posture == "supine" else None,
         above=tuple(float((touched * 7.50062 > one).mean()) for one in SHOWN_ABOVE),
         force_error=1e-9, moment_error=1e-9, roll=2.4 if posture == "side" else 0.0,
         outline=tuple(

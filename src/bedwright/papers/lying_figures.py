@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from bedwright.design.bed_at_size import BedAtSize
 from bedwright.mechanics.lain import PARTS, SHOWN_ABOVE, THRESHOLD, Lain, Lying
+from bedwright.mechanics.lying import Lies, body_of
 from bedwright.mechanics.turned import LEVEL, Turned
+from bedwright.papers.drawings.body_on_bed import Marks
 from bedwright.papers.drawings.pressure_map import posture_words
 from bedwright.papers.drawings.two_person_section import roll_words
 from bedwright.papers.figures import Figure
@@ -31,8 +34,7 @@ class Told:
     def figures(self) -> list[Figure]:
         """The values for a sheet, those that are not known without a unit."""
         return [
-            {"v": value, "u": self.unit if value[:1].isdigit() or value[:1] == "-" or value.startswith("under") else ""}
-            for value in self.values
+            {"v": value, "u": self.unit if value[:1].isdigit() or value[:1] in "-<" else ""} for value in self.values
         ]
 
 
@@ -51,8 +53,9 @@ def told(lying: Lying) -> tuple[Told, ...]:
         *(Told(sink, part, tuple(millimetres(one.sink.get(part)) for one in who), "mm") for part in _parts(who)),
         Told("Spine", "angle, head higher positive", tuple(f"{_zero(one.spine.angle, 1)}" for one in who), "°"),
         Told("Spine", "largest departure from its line", tuple(millimetres(one.spine.departure) for one in who), "mm"),
-        Told("Spine", "gap under the small of the back", tuple(_gap(one) for one in who), "mm"),
         Told("Spine", "roll, to the right positive", tuple(_zero(one.roll, 1) for one in who), "°"),
+        Told("Back", "small of it over blades to buttocks", tuple(_supine(one.lumbar_gap) for one in who), "mm"),
+        Told("Back", "largest gap under the small of it", tuple(_supine(one.clearance) for one in who), "mm"),
     ]
     for index, limit in enumerate(SHOWN_ABOVE):
         kpa = limit * 0.133322
@@ -65,6 +68,16 @@ def told(lying: Lying) -> tuple[Told, ...]:
     return tuple(rows)
 
 
+def marks_of(lies: Sequence[Lies], bed: BedAtSize) -> tuple[Marks, ...]:
+    """Where the parts of persons lie along a bed, and their standing spines, for the drawings."""
+    found = []
+    for one in lies:
+        body = body_of(one, bed.length)
+        spine = sorted(body.spine, key=lambda point: -point[1])
+        found.append(Marks({name: y for name, _, y, *_ in body.marks}, tuple(point[-1] for point in spine)))
+    return tuple(found)
+
+
 def turning_words(moved: Turned) -> str:
     """One sentence on what the turning of one does to the other."""
     to = "onto the side" if moved.now == "side" else f"to {posture_words(moved.now)}"
@@ -73,10 +86,10 @@ def turning_words(moved: Turned) -> str:
         for part, by in moved.sink.items()
         if abs(by) >= LEVEL
     ]
-    sinks = ", ".join(parts) if parts else f"no part moves by {LEVEL:g} mm"
+    sinks = f" and moves: {', '.join(parts)}" if parts else f", and no part of it moves by {LEVEL:g} mm"
     roll = "does not roll" if abs(moved.roll) < 0.05 else roll_words(moved.roll)
     return (
-        f"When {moved.turning} turns {to}, {moved.still} {roll} and moves: {sinks}; "
+        f"When {moved.turning} turns {to}, {moved.still} {roll}{sinks}; "
         f"P99 {_signed(moved.p99)} kPa, spine {_signed(moved.spine, 1)}°."
     )
 
@@ -99,14 +112,12 @@ def _parts(who: Sequence[Lain]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(part for one in who for part in one.sink))
 
 
-def _gap(one: Lain) -> str:
-    if one.lumbar_gap is None:
-        return "only supine"
-    return millimetres(one.lumbar_gap) if one.lumbar_gap > 0 else "touches"
+def _supine(value: float | None) -> str:
+    return "only supine" if value is None else millimetres(value)
 
 
 def _share(value: float) -> str:
-    return "under 0.0001" if abs(value) < 1e-6 else f"{float(f'{100 * abs(value):.1g}'):g}"
+    return "<0.0001" if abs(value) < 1e-6 else f"{float(f'{100 * abs(value):.1g}'):g}"
 
 
 def _zero(value: float, places: int) -> str:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from itertools import groupby
 
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.mechanics.lain import THRESHOLD, Lying
 from bedwright.mechanics.turned import Turned
 from bedwright.papers.cautions import CERTIFIES_NOTHING, cautions
-from bedwright.papers.drawings.body_on_bed import body_on_bed
+from bedwright.papers.drawings.body_on_bed import Marks, body_on_bed
 from bedwright.papers.drawings.pressure_map import pressure_map
 from bedwright.papers.drawings.two_person_section import two_person_section
 from bedwright.papers.figures import Issue, Paper, file_stem, size_words
@@ -25,20 +25,20 @@ def lying_sheet(
     bed: BedAtSize,
     lying: Lying,
     *,
-    places: Sequence[Mapping[str, float]] = (),
+    marks: Sequence[Marks] = (),
     gap: tuple[float, float] | None = None,
     turned: Sequence[Turned] = (),
     more: Sequence[str] = (),
 ) -> Paper:
     """The sheet of one or two persons on a bed at size, A4, 2 to 3 pages.
 
-    places: of each person, where along the bed its parts lie [mm], to point at them; gap: between the halves of a
+    marks: of each person, where its parts lie, to point at them; gap: between the halves of a
     linked bed [mm from the left]; turned: what the turning of one does to the other; more: sentences to add to the
     notes. Raises NotPrinted.
     """
     drawn: list[dict[str, Raw | str]] = [
         {
-            "svg": body_on_bed(lying, index, 180.0, places[index] if index < len(places) else None, caution=False),
+            "svg": body_on_bed(lying, index, 180.0, marks[index] if index < len(marks) else None, caution=False),
             "alt": f"{one.called} on {bed.key} from the side: sinks by part, line of the spine",
         }
         for index, one in enumerate(lying.persons)

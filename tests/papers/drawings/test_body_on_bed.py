@@ -11,7 +11,7 @@ import pytest
 
 from bedwright.errors import OutsideRange
 from bedwright.mechanics.lain import CAUTION
-from bedwright.papers.drawings.body_on_bed import TIMES, body_on_bed, runs
+from bedwright.papers.drawings.body_on_bed import TIMES, Marks, body_on_bed, runs
 from bedwright.papers.drawings.svg import INDIGO, INK
 
 
@@ -23,8 +23,8 @@ def paths(svg: str, *needs: str) -> list[list[tuple[float, float]]]:
 
 
 @pytest.fixture
-def places(made) -> dict[str, float]:  # type: ignore[no-untyped-def]
-    return {name: at + 130.0 for name, at in made.PLACES.items()}
+def places(made) -> Marks:  # type: ignore[no-untyped-def]
+    return Marks({name: at + 130.0 for name, at in made.PLACES.items()})
 
 
 @pytest.mark.parametrize("posture", ["supine", "side"])
@@ -40,7 +40,8 @@ class TestDrawn:
                 assert name in says
                 assert f"| {sink:.0f} mm" in drawing.says
             assert f"spine {one.spine.angle:.1f}°, head higher; largest departure {one.spine.departure:.0f} mm" in says
-            assert ("gap under the small of the back 18 mm" in says) == (posture == "supine")
+            assert ("small of the back 18 mm over the line from blades" in says) == (posture == "supine")
+            assert ("largest gap there 7 mm" in says) == (posture == "supine")
             assert CAUTION in says
             assert "least squares" in says
             assert drawing.outside() == []
@@ -68,7 +69,7 @@ class TestSpine:
         spine = lying.persons[0].spine
         svg = body_on_bed(lying, 0, 180.0)
         (line,) = paths(svg, 'stroke-width="0.25"', 'stroke-dasharray="1.6 0.8"')
-        (at0, y0), (at1, y1) = line
+        (at0, y0), (at1, y1) = line[0], line[-1]
         mm = abs(at1 - at0) / float(np.ptp(spine.along))
         assert math.degrees(math.atan((y0 - y1) / TIMES / (at1 - at0))) == pytest.approx(-spine.angle, abs=0.05)
         points = [line for line in paths(svg, f'stroke="{INDIGO}"', 'stroke-width="0.45"') if len(line) == 12]
@@ -79,6 +80,22 @@ class TestSpine:
         drawn_off = (np.interp([x for x, _ in drawn], [at1, at0], [y1, y0]) - [y for _, y in drawn]) / mm / -TIMES
         assert drawn_off == pytest.approx(residual, abs=0.1)
 
+    def test_the_standing_spine_is_laid_along_the_line(self, made, seen) -> None:  # type: ignore[no-untyped-def]
+        lying = made.lying_made()
+        spine = lying.persons[0].spine
+        own = 20.0 * np.cos(spine.along / 100.0)
+        slope, level = np.polyfit(spine.along, spine.height - own, 1)
+        one = replace(lying.persons[0], spine=replace(spine, angle=-math.degrees(math.atan(slope))))
+        svg = body_on_bed(replace(lying, persons=(one,)), 0, 180.0, Marks({}, tuple(own)))
+        (line,) = paths(svg, 'stroke-width="0.25"', 'stroke-dasharray="1.6 0.8"')
+        mm = abs(line[-1][0] - line[0][0]) / float(np.ptp(spine.along))
+        heights = np.array([-y for _, y in line]) / mm / TIMES
+        expected = own + slope * spine.along + level
+        assert heights - heights[0] == pytest.approx(expected - expected[0], abs=0.05)
+        assert "the standing spine's own shape" in seen(svg).says.replace(" | ", " ")
+        with pytest.raises(OutsideRange, match="at each of the spine's points"):
+            body_on_bed(lying, 0, 180.0, Marks({}, (1.0, 2.0)))
+
     def test_which_end_is_higher_is_said(self, made, seen) -> None:  # type: ignore[no-untyped-def]
         lying = made.lying_made()
         for angle, words in ((0.01, "0.0°, level"), (-4.26, "4.3°, head lower"), (4.26, "4.3°, head higher")):
@@ -87,8 +104,8 @@ class TestSpine:
 
     def test_a_back_that_touches_is_said(self, made, seen) -> None:  # type: ignore[no-untyped-def]
         lying = made.lying_made()
-        one = replace(lying.persons[0], lumbar_gap=0.0)
-        assert "the small of the back touches" in seen(body_on_bed(replace(lying, persons=(one,)))).says
+        one = replace(lying.persons[0], clearance=0.2)
+        assert "it touches the bed" in seen(body_on_bed(replace(lying, persons=(one,)))).says
 
 
 class TestSinks:
@@ -106,13 +123,13 @@ class TestSinks:
         found = {round((x - face[0][0]) / mm + 10): (y1 - y0) / mm for (x, y0), (_, y1) in upright}
         assert len(found) == len(one.sink)
         for name, sink in one.sink.items():
-            near = min(found, key=lambda at, name=name: abs(at - places[name]))  # type: ignore[misc]
-            assert near == pytest.approx(places[name], abs=1.5)
+            near = min(found, key=lambda at, name=name: abs(at - places.places[name]))  # type: ignore[misc]
+            assert near == pytest.approx(places.places[name], abs=1.5)
             assert found[near] == pytest.approx(sink, abs=0.3)
 
     def test_parts_that_lie_close_keep_their_words_apart(self, made, seen) -> None:  # type: ignore[no-untyped-def]
         lying = made.lying_made()
-        drawing = seen(body_on_bed(lying, 0, 112.0, dict.fromkeys(made.PLACES, 900.0)))
+        drawing = seen(body_on_bed(lying, 0, 112.0, Marks(dict.fromkeys(made.PLACES, 900.0))))
         assert drawing.over_each_other() == []
         assert drawing.outside() == []
 

@@ -40,13 +40,22 @@ FLESH = 22.0
 """How much of the body above its lower outline is toned [mm of the bed]."""
 BELOW = 45.0
 """How much of the bed below its deepest face is drawn [mm of the bed]."""
-TIMES = 5.0
+TIMES = 4.0
 """How much larger heights are drawn than lengths in the strip of the spine."""
 WORDS, FINE = 2.5, 2.2
 HEAD, LABELS = 5.2, 16.5
 """Paper above the bed for who lies there, and below it for the sinks [mm]."""
 BESIDE = 36.0
 """Least paper beside the spine's line for its words; with less they stand below it [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Marks:
+    """Where things lie of one person. places: along the bed from its head's edge each part of `sink` [mm]; standing:
+    the standing spine's own line at each of the spine's points, in their order, height over any level [mm]."""
+
+    places: Mapping[str, float]
+    standing: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,30 +76,33 @@ class View:
 
 
 def body_on_bed(
-    lying: Lying, which: int = 0, width: float = 180.0, places: Mapping[str, float] | None = None, *,
+    lying: Lying, which: int = 0, width: float = 180.0, marks: Marks | None = None, *,
     caution: bool = True,
 ) -> Raw:  # fmt: skip
     """Person `which` of those lying, on `width` of paper [mm]; the height follows what is drawn.
 
-    places: where along the bed from its head's edge each part of `sink` lies [mm], to point at it; without them the
-    sinks stand in their order. Raises OutsideRange for heights that are not finite, or where no cut runs along them.
+    marks: where its parts lie, to point at them; without, the sinks stand in their order and the spine is held against
+    a straight line. Raises OutsideRange for heights that are not finite, or where no cut runs along them.
     """
     one, slice_ = lying.persons[which], _along(lying, which)
-    _checked(one, slice_)
+    marks = marks or Marks({})
+    _checked(one, slice_, marks)
     scale = scale_of(lying.length, width - 1.0, SCALES)
     high, low = _extent(one, slice_)
     main = (high - low) / scale
-    strip = _strip_of(one, scale, width)
+    strip = _strip_of(one, marks, scale, width)
     top = HEAD + main + LABELS
     tall = top + strip.tall + 1.0 + (careful.room(width) if caution else 0.0)
     drawing = Drawing(width, tall, f"{one.called} {posture_words(one.posture)} on {lying.bed}, seen from the side")
     view = View(0.5, HEAD + main, scale, low)
-    titled(drawing, f"{one.called}, {posture_words(one.posture)}", f"head at the left, 1 : {scale:g}")
+    titled(
+        drawing, f"{one.called}, {posture_words(one.posture)}", f"cut along the middle, head at the left, 1 : {scale:g}"
+    )
     _bed(drawing, view, slice_, low)
-    _body(drawing, view, slice_)
+    toned(drawing, view, slice_)
     _spine_on(drawing, view, one, slice_)
-    _sinks(drawing, view, one, slice_, places or {}, HEAD + main)
-    _spine_strip(drawing, one, strip, top, scale)
+    _sinks(drawing, view, one, slice_, marks.places, HEAD + main)
+    _spine_strip(drawing, one, marks, strip, top, scale)
     if caution:
         careful.write(drawing)
     return drawing.svg()
@@ -119,11 +131,12 @@ def titled(drawing: Drawing, title: str, lighter: str) -> None:
     drawing.text(1.08 * text_width(words, 2.7) + 3.0, 2.9, behind, size=FINE, fill=GREY)
 
 
-def toned(drawing: Drawing, view: View, places: Array, body: Array, up: float = FLESH) -> None:
-    """The body above its lower outline: a tone, and the outline itself."""
-    for run in runs(body):
-        outline = view.through(places[run], body[run])
-        above = view.through(places[run], body[run] + up)
+def toned(drawing: Drawing, view: View, slice_: Slice, up: float = FLESH) -> None:
+    """The body above its lower outline: a tone, and the outline itself, pressed in where soft tissue (or a pillow) is."""
+    for run in runs(slice_.body):
+        places, body = slice_.place[run], np.maximum(slice_.body[run], slice_.face[run])
+        outline = view.through(places, body)
+        above = view.through(places, body + up)
         drawing.shape([*outline, *above[::-1]], fill=HUES[1], stroke=HUES[1], width=THIN)
         drawing.line(*outline, stroke=INDIGO, width=0.45)
 
@@ -144,14 +157,17 @@ def _along(lying: Lying, which: int) -> Slice:
     return found[which]
 
 
-def _checked(one: Lain, slice_: Slice) -> None:
+def _checked(one: Lain, slice_: Slice, marks: Marks) -> None:
     spine = one.spine
     if len(spine.along) != len(spine.height) or len(spine.along) < 2:
         raise OutsideRange("a spine needs two points or more, each with its height")
+    if len(marks.standing) not in (0, len(spine.along)):
+        raise OutsideRange("the standing spine's line needs a height at each of the spine's points")
     finite(
         **{f"sink of the {name}": value for name, value in one.sink.items()},
         face=float(np.sum(slice_.face)), untouched=float(np.sum(slice_.untouched)),
-        spine=float(np.sum(spine.along) + np.sum(spine.height)), angle=spine.angle, departure=spine.departure,
+        spine=float(np.sum(spine.along) + np.sum(spine.height)), standing=sum(marks.standing),
+        angle=spine.angle, departure=spine.departure,
     )  # fmt: skip
 
 
@@ -167,10 +183,6 @@ def _bed(drawing: Drawing, view: View, slice_: Slice, low: float) -> None:
     faces(drawing, view, slice_, low)
     x, y = view.at(float(slice_.place[-1]), float(slice_.untouched[-1]))
     drawing.text(x, y - 0.8, "face untouched", size=FINE, anchor="end", fill=GREY, halo=True)
-
-
-def _body(drawing: Drawing, view: View, slice_: Slice) -> None:
-    toned(drawing, view, slice_.place, slice_.body)
 
 
 def _spine_on(drawing: Drawing, view: View, one: Lain, slice_: Slice) -> None:
@@ -219,25 +231,34 @@ class _Strip:
     words: tuple[tuple[str, bool], ...]
 
 
-def _strip_of(one: Lain, scale: float, width: float) -> _Strip:
+def _strip_of(one: Lain, marks: Marks, scale: float, width: float) -> _Strip:
     spine = one.spine
-    line = float(max(np.ptp(spine.height), np.ptp(_on_line(one)))) * TIMES / scale + 3.0
+    line = float(max(np.ptp(spine.height), np.ptp(_on_line(one, marks)))) * TIMES / scale + 3.0
     x = 0.5 + float(np.max(spine.along)) / scale + 4.0
     beside = width - x >= BESIDE
-    words = _spine_words(one, width - x if beside else width - 1.0)
+    words = _spine_words(one, bool(np.ptp(_standing(one, marks)) > 0.5), width - x if beside else width - 1.0)
     tall = 3.2 * len(words) + 1.0
     return _Strip(line, max(line, tall) if beside else line + tall, x if beside else 0.5, words)
 
 
-def _on_line(one: Lain) -> Array:
-    """Heights of the line of least squares at the spine's points: it goes through their middle at its angle."""
+def _standing(one: Lain, marks: Marks) -> Array:
+    return np.array(marks.standing) if marks.standing else np.zeros(len(one.spine.along))
+
+
+def _on_line(one: Lain, marks: Marks) -> Array:
+    """The standing spine's own line laid along the line of least squares, which goes through the middle of what the
+    lying spine differs by, at its angle."""
     slope = -tan(radians(one.spine.angle))  # along runs from the head, and head high is positive
-    return np.asarray(np.mean(one.spine.height) + slope * (one.spine.along - np.mean(one.spine.along)))
+    own = _standing(one, marks)
+    tilt = slope * (one.spine.along - np.mean(one.spine.along))
+    return np.asarray(own + np.mean(one.spine.height - own) + tilt)
 
 
-def _spine_strip(drawing: Drawing, one: Lain, strip: _Strip, top: float, scale: float) -> None:
-    """The spine's points, heights drawn larger, against the line of least squares through them."""
-    spine, on_line = one.spine, _on_line(one)
+def _spine_strip(
+    drawing: Drawing, one: Lain, marks: Marks, strip: _Strip, top: float, scale: float
+) -> None:  # fmt: skip
+    """The spine's points, heights drawn larger, against the line that its departure is read from."""
+    spine, on_line = one.spine, _on_line(one, marks)
     low = float(min(np.min(spine.height), np.min(on_line)))
     beside = strip.x > 0.5
     base = top + (strip.tall + strip.line) / 2 if beside else top + strip.line
@@ -245,7 +266,7 @@ def _spine_strip(drawing: Drawing, one: Lain, strip: _Strip, top: float, scale: 
     points, line = view.through(spine.along, spine.height), view.through(spine.along, on_line)
     for at, to in zip(points, line, strict=True):
         drawing.line(at, to, stroke=PALE, width=THIN)
-    drawing.line(line[0], line[-1], stroke=INK, width=0.25, dash="1.6 0.8")
+    drawing.line(*line, stroke=INK, width=0.25, dash="1.6 0.8")
     drawing.line(*points, stroke=INDIGO, width=0.45)
     drawing.circles(points, 0.55, fill=PAPER, stroke=INDIGO, width=0.25)
     y = top + (strip.tall - 3.2 * len(strip.words)) / 2 + 2.4 if beside else top + strip.line + 2.4
@@ -255,19 +276,32 @@ def _spine_strip(drawing: Drawing, one: Lain, strip: _Strip, top: float, scale: 
         y += 3.2
 
 
-def _spine_words(one: Lain, width: float) -> tuple[tuple[str, bool], ...]:
+def _spine_words(one: Lain, curved: bool, width: float) -> tuple[tuple[str, bool], ...]:
     """What is said of the spine beside its line: (words, whether lighter)."""
     spine = one.spine
     ends = "level" if abs(spine.angle) < 0.05 else "head higher" if spine.angle > 0 else "head lower"
     departure = show(spine.departure, 3, interval=1.0)
     said = [(f"spine {abs(spine.angle):.1f}°, {ends}; largest departure {departure} mm", False)]
-    if one.lumbar_gap is not None:
-        gap = f"gap under the small of the back {show(one.lumbar_gap, 3, interval=1.0)} mm"
-        said.append((gap if one.lumbar_gap > 0 else "the small of the back touches", False))
-    how = "from its line of least squares (dashed), less what the standing spine departs"
-    said.append((f"{how}; heights are drawn {TIMES:g} times as large", True))
+    said += [(words, False) for words in back_words(one)]
+    line = (
+        "the standing spine's own shape laid along its line of least squares" if curved else "its line of least squares"
+    )
+    said.append((f"dashed: {line}; heights are drawn {TIMES:g} times as large", True))
     return tuple(
         (line, light)
         for words, light in said
         for line in wrapped(words, width / 1.08, FINE if light else WORDS)
     )  # fmt: skip
+
+
+def back_words(one: Lain) -> list[str]:
+    """What is said of the small of the back: how far it lies over the line from blades to buttocks, and its gap."""
+    if one.lumbar_gap is None:
+        return []
+    found = [f"small of the back {show(one.lumbar_gap, 3, interval=1.0)} mm over the line from blades to buttocks"]
+    if one.clearance is not None:
+        touches = one.clearance < 0.5
+        found.append(
+            "it touches the bed" if touches else f"largest gap there {show(one.clearance, 3, interval=1.0)} mm"
+        )
+    return found

@@ -140,10 +140,9 @@ def _bodies(drawing: Drawing, lying: Lying, plan: _Plan) -> None:
     """Outlines of the parts, and each person's number at the head where there are more than one."""
     with drawing.within(plan.x0, plan.y0, lying.width / plan.scale, lying.length / plan.scale):
         for one in lying.persons:
-            for x, y in one.outline:
-                points = [plan.at(float(a), float(b)) for a, b in zip(x, y, strict=True)]
-                drawing.line(*points, stroke=PAPER, width=0.55)
-                drawing.line(*points, stroke=INK, width=0.18)
+            parts = [[plan.at(float(a), float(b)) for a, b in zip(x, y, strict=True)] for x, y in one.outline]
+            drawing.outline(parts, stroke=PAPER, width=0.4)
+            drawing.outline(parts, stroke=INK, width=0.2)
     for index, one in enumerate(lying.persons):
         number = _number(lying, index)
         if number and one.outline:

@@ -68,6 +68,7 @@ class Drawing:
         self._marks: list[str] = []
         self._hatches: set[str] = set()
         self._clips: dict[str, str] = {}
+        self._masks: dict[str, str] = {}
 
     def line(self, *points: Point, stroke: str = INK, width: float = LINE, dash: str = "") -> None:
         """An open line through points."""
@@ -83,6 +84,24 @@ class Drawing:
         self._marks.append(
             f'<path d="{d}" fill="{self._fill(fill)}" stroke="{stroke}" stroke-width="{number(width)}"{extra} '
             'stroke-linejoin="round" stroke-linecap="round"/>'
+        )
+
+    def outline(self, shapes: Sequence[Sequence[Point]], *, stroke: str = INK, width: float = LINE) -> None:
+        """The outline of closed shapes taken together: where they lie on one another no line is drawn, and what they
+        lie on shows through."""
+        d = "".join(_through(points) + "Z" for points in shapes)
+        if not d:
+            return
+        whole = f'x="0" y="0" width="{number(self.width)}" height="{number(self.height)}"'
+        name = f"m-{len(self._masks)}"
+        known = next((key for key, text in self._masks.items() if f'd="{d}"' in text), None)
+        if known is None:
+            inside = f'<rect {whole} fill="#fff"/><path d="{d}" fill="#000"/>'
+            self._masks[name] = f'<mask id="{name}" maskUnits="userSpaceOnUse" {whole}>{inside}</mask>'
+        # half of the stroke lies inside the shapes, where the mask takes it away
+        self._marks.append(
+            f'<path d="{d}" fill="none" stroke="{stroke}" stroke-width="{number(2 * width)}" stroke-linejoin="round" '
+            f'mask="url(#{known or name})"/>'
         )
 
     def box(
@@ -177,7 +196,8 @@ class Drawing:
     def svg(self) -> Raw:
         """The drawing as SVG text."""
         w, h = number(self.width), number(self.height)
-        hatches = "".join(self._hatch(name) for name in sorted(self._hatches)) + "".join(self._clips.values())
+        hatches = "".join(self._hatch(name) for name in sorted(self._hatches))
+        hatches += "".join((*self._clips.values(), *self._masks.values()))
         title = escape(printable(self._title)[0], quote=True)
         return Raw(
             f'<svg xmlns="http://www.w3.org/2000/svg" width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}" role="img">'

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from bedwright.errors import OutsideRange
 from bedwright.mechanics.lain import Lain, Lying, Slice
 from bedwright.papers.drawings import careful
-from bedwright.papers.drawings.body_on_bed import BELOW, FINE, FLESH, WORDS, View, dimension, faces, runs, titled, toned
+from bedwright.papers.drawings.body_on_bed import BELOW, FINE, FLESH, WORDS, View, dimension, faces, titled, toned
 from bedwright.papers.drawings.pressure_map import posture_words
 from bedwright.papers.drawings.svg import GREY, PAPER, THIN, Drawing, scale_of, spread, text_width
 from bedwright.papers.drawings.words import cut, finite
@@ -37,7 +37,7 @@ def two_person_section(
     low = float(min(np.min(slice_.face), np.min(slice_.untouched))) - BELOW
     head = 5.2 + LINES * STEP + 1.5
     main = (high - low) / scale
-    foot = 7.5
+    foot = 9.6
     tall = head + main + foot + (careful.room(width) if caution else 0.0)
     drawing = Drawing(width, tall, f"{lying.bed} cut across at {show(slice_.at, 4)} mm from the head")
     where = f"{show(round(slice_.at), 4)} mm from the head's edge, 1 : {scale:g}; dashed: the face untouched"
@@ -46,9 +46,9 @@ def two_person_section(
     faces(drawing, view, slice_, low)
     if gap is not None:
         _gap(drawing, view, slice_, gap, low)
-    toned(drawing, view, slice_.place, slice_.body)
+    toned(drawing, view, slice_)
     _persons(drawing, lying, view, slice_, width)
-    _deepest(drawing, view, slice_, head + main)
+    _deepest(drawing, lying, view, slice_, head + main)
     if caution:
         careful.write(drawing)
     return drawing.svg()
@@ -117,14 +117,17 @@ def _gap(drawing: Drawing, view: View, slice_: Slice, gap: tuple[float, float], 
     drawing.text((left + right) / 2, down + 2.6, words, size=FINE, anchor="middle", unit="mm", halo=True)
 
 
-def _deepest(drawing: Drawing, view: View, slice_: Slice, bottom: float) -> None:
-    """Under each body the deepest place of the face: how far below the untouched face."""
+def _deepest(drawing: Drawing, lying: Lying, view: View, slice_: Slice, bottom: float) -> None:
+    """Under each person the deepest place of the face: how far below the untouched face."""
+    sunk = np.where(np.isfinite(slice_.body), slice_.untouched - slice_.face, -1.0)
+    middles = np.array([_middle(one, slice_) for one in lying.persons])
+    owner = np.argmin(np.abs(slice_.place[:, None] - middles[None, :]), axis=1)
     marks: list[tuple[float, float, float]] = []
-    for run in runs(slice_.body):
-        sunk = (slice_.untouched - slice_.face)[run]
-        at = int(np.argmax(sunk))
-        if sunk[at] >= 0.5:
-            marks.append((float(slice_.place[run][at]), float(slice_.untouched[run][at]), float(sunk[at])))
+    for index in sorted(range(len(middles)), key=lambda one: float(middles[one])):
+        mine = np.where(owner == index, sunk, -1.0)
+        at = int(np.argmax(mine))
+        if mine[at] >= 0.5:
+            marks.append((float(slice_.place[at]), float(slice_.untouched[at]), float(mine[at])))
     wide = [text_width(f"{show(down, 3, interval=1.0)} mm", WORDS) * 1.08 + 5.0 for _, _, down in marks]
     places = spread([view.at(x, 0)[0] for x, _, _ in marks], wide, 0.0, drawing.width)
     for (x, top, down), place in zip(marks, places, strict=True):
@@ -133,4 +136,4 @@ def _deepest(drawing: Drawing, view: View, slice_: Slice, bottom: float) -> None
         dimension(drawing, start, end)
         drawing.line(end, (end[0], bottom), (place, bottom + 2.4), stroke=GREY, width=THIN)
         drawing.text(place, bottom + 5.2, deep, size=WORDS, anchor="middle", weight=600, unit="mm")
-    drawing.text(0.5, bottom + 5.2, "face down by", size=FINE, fill=GREY)
+    drawing.text(0.5, bottom + 8.2, "deepest place of the face below the untouched face", size=FINE, fill=GREY)

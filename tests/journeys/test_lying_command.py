@@ -1,0 +1,229 @@
+"""`bedwright lying` as a person meets it."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import pypdfium2
+import pytest
+from click.testing import CliRunner, Result
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from bedcli.main import main
+from bedwright.mechanics.lain import CAUTION
+
+MAN, WOMAN = "man 1755 mm 80 kg", "woman 1630 mm 62 kg"
+
+
+def run(*words: object) -> Result:
+    return CliRunner().invoke(main, ["lying", *map(str, words)])
+
+
+def answer(*words: object) -> dict[str, Any]:
+    result = run(*words, "--json")
+    assert result.exit_code == 0, result.output
+    found = json.loads(result.stdout)
+    assert isinstance(found, dict)
+    return found
+
+
+@pytest.fixture(scope="module")
+def works(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    folder = tmp_path_factory.mktemp("lying") / "mine"
+    assert CliRunner().invoke(main, ["new", str(folder)]).exit_code == 0
+    return folder
+
+
+@pytest.fixture(scope="module")
+def two(works: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[dict[str, Any], Path]:
+    """Two persons, with everything that can be asked for, once."""
+    out = tmp_path_factory.mktemp("drawn")
+    words = ("OPEN-2", "--size", "150x200", "--person", MAN, "--with", WOMAN, "--with-posture", "side", "--turn")
+    return answer(works, *words, "--draw", out / "here", "--sheet", out / "two.pdf"), out
+
+
+KEYS: dict[str, type | tuple[type, ...]] = {
+    "base": str, "bed": str, "caution": str, "cell_mm": float, "contact_area_m2": float, "face": str,
+    "force_error": float, "mean_kpa": float, "meanings": dict, "model": str, "moment_error": float, "notes": list,
+    "p95_kpa": float, "p99_kpa": float, "person": str, "posture": str, "residual": float, "roll_deg": float,
+    "seconds": float, "share": dict, "sink_mm": dict, "size": str, "size_mm": list, "spine_deg": float,
+    "spine_departure_mm": float, "threshold_kpa": float, "turn": list, "version": str, "weight_n": float, "works": str,
+    "works_revision": int,
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("posture", ["supine", "side"])
+def test_one_person_as_json(works: Path, posture: str) -> None:
+    found = answer(works, "POCKET-1", "--size", "150x200", "--person", MAN, "--posture", posture)
+    wrong = {key: found.get(key) for key, kind in KEYS.items() if not isinstance(found.get(key), kind)}
+    assert wrong == {}
+    assert found["person"] == MAN and found["posture"] == posture and found["with"] is None and found["turn"] == []
+    assert found["caution"] == CAUTION and found["interval"] is None
+    assert found["threshold_kpa"] == 0.5 and found["cell_mm"] == 20
+    assert found["weight_n"] == pytest.approx(80 * 9.80665)
+    assert 0 <= found["force_error"] <= 1e-6 and 0 <= found["moment_error"] <= 1e-6
+    assert set(found["share"]) == {"head", "trunk", "pelvis", "legs"}
+    assert sum(found["share"].values()) == pytest.approx(1.0, abs=1e-4)
+    assert set(found["sink_mm"]) == {"head", "shoulder", "waist", "hip", "knee", "heel"}
+    # what touches carries no more than the whole weight, and nearly all of it (body page, section 0.3)
+    assert 0.9 < found["mean_kpa"] * 1000 * found["contact_area_m2"] / found["weight_n"] <= 1.0001
+    assert found["mean_kpa"] < found["p95_kpa"] < found["p99_kpa"]
+    assert 1 > found["above"]["32"] >= found["above"]["60"] >= found["above"]["80"] >= 0
+    supine = posture == "supine"
+    assert (found["lumbar_gap_mm"] is not None) == (found["back_gap_mm"] is not None) == supine
+    assert (found["facing"], found["upper_leg"]) == ((None, None) if supine else ("right", "on the bed"))
+
+
+def test_two_persons_with_all_that_can_be_asked(two: tuple[dict[str, Any], Path]) -> None:
+    found, out = two
+    other = found["with"]
+    assert (found["posture"], other["person"], other["posture"]) == ("supine", WOMAN, "side")
+    assert other["weight_n"] == pytest.approx(62 * 9.80665)
+    assert [(one["still"], one["turning"], one["to"]) for one in found["turn"]] == [
+        (MAN, WOMAN, "supine"), (WOMAN, MAN, "side"),
+    ]  # fmt: skip
+    assert all(set(one["sink_mm"]) == set(found["sink_mm"]) for one in found["turn"])
+    names = {"pressure-map", "across", "from-the-side"}
+    drawn = [Path(name) for name in found["drawn"]]
+    assert {path.name.split("_")[0] for path in drawn} == names and len(drawn) == 4
+    for path in drawn:
+        assert ElementTree.parse(path).getroot().tag == "{http://www.w3.org/2000/svg}svg"
+        assert "comparing beds with each other only" in " ".join(path.read_text().split())
+    assert found["sheet"] == str(out / "two.pdf")
+    document = pypdfium2.PdfDocument(out / "two.pdf")
+    text = " ".join(" ".join(page.get_textpage().get_text_range() for page in document).split())
+    assert CAUTION in text and MAN in text and WOMAN in text
+    assert f"{found['mean_kpa']:.3g}" in text and f"{other['p99_kpa']:.3g}" in text
+    document.close()
+
+
+def test_nothing_is_written_over_unasked(works: Path, two: tuple[dict[str, Any], Path]) -> None:
+    found, out = two
+    words = (works, "OPEN-2", "--size", "150x200", "--person", MAN, "--with", WOMAN, "--with-posture", "side")
+    before = {path: path.read_bytes() for path in map(Path, [*found["drawn"], found["sheet"]])}
+    for more, says in (
+        (("--draw", out / "here"), "holds across_open-2_150x200_supine-side.svg"),
+        (("--sheet", out / "two.pdf"), "two.pdf is there already"),
+        (("--sheet", out), "is a folder; name a file"),
+        (("--sheet", out / "none" / "x.pdf"), "is no folder"),
+        (("--draw", out / "two.pdf"), "is no folder; name another one for --draw"),
+    ):
+        result = run(*words, *more)
+        assert result.exit_code == 2 and result.stdout == "" and says in result.stderr, result.output
+    assert {path: path.read_bytes() for path in before} == before
+    told = run(*words, "--draw", out / "here", "--replace")
+    assert (
+        told.exit_code == 0 and "Drawn:" in told.stdout and "pressure-map_open-2_150x200_supine-side.svg" in told.stdout
+    )
+    assert {path: path.read_bytes() for path in before} == before, "the same persons, the same drawings"
+
+
+def test_sheet_for_people(works: Path) -> None:
+    result = run(works, "POCKET-1", "--size", "150x200", "--person", MAN, "--with", WOMAN, "--turn")
+    assert result.exit_code == 0, result.output
+    text = " ".join(result.stdout.split())
+    for part in (
+        f"1: {MAN}, supine", f"2: {WOMAN}, supine", "touched area", "more than 0.5 kPa; cells of 20 mm", "P99", "head",
+        "Sink below the untouched face", "for comparison only, no limit of anything", "No interval was reckoned",
+        CAUTION, f"When {WOMAN} turns onto the side, {MAN} ", f"When {MAN} turns onto the side, {WOMAN} ",
+    ):  # fmt: skip
+        assert part in text, part
+    assert max(map(len, result.stdout.splitlines())) <= 120
+
+
+def test_how_they_lie_reaches_the_answer(works: Path) -> None:
+    plain = answer(works, "POCKET-1", "--size", "150x200", "--person", MAN, "--posture", "side")
+    words = ("--facing", "left", "--upper-leg", "On the other  leg", "--pillow", "80 mm 6 kPa", "--place", "70 cm")
+    more = ("--base", "sprung 40 kPa/m", "--cell", "25")
+    found = answer(works, "POCKET-1", "--size", "150x200", "--person", MAN, "--posture", "SIDE", *words, *more)
+    assert (found["facing"], found["upper_leg"]) == ("left", "on the other leg")
+    assert found["cell_mm"] == 25 and found["base"] == "sprung 40 kPa/m"
+    assert any("pillow of 80 mm, 6 kPa" in note and "plausible" not in note for note in found["notes"])
+    assert found["sink_mm"]["head"] != plain["sink_mm"]["head"]
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("--person", "man 1755 mm"), ["--person, mass: no mass is given"]),
+        (("--person", "child 1100 mm 20 kg"), ["--person, stature: 1100 mm is less", "infants and children", "mass"]),
+        (
+            ("--person", MAN, "--posture", "prone"),
+            ["--posture: is none of the answers (found 'prone')", "supine or side"],
+        ),
+        (("--person", MAN, "--facing", "left"), ["--facing: left is said of a person who lies supine"]),
+        (("--person", MAN, "--posture", "side", "--upper-leg", "up"), ["--upper-leg:", '"on the other leg"']),
+        (("--person", MAN, "--pillow", "soft"), ["--pillow: is no pillow (found 'soft')", '"100 mm 5 kPa"']),
+        (("--person", MAN, "--pillow", "900 mm 5 kPa"), ["--pillow: is outside 1 to 300 mm and 0.5 to 100 kPa"]),
+        (("--person", MAN, "--place", "5000"), ["lies off the bed at 5000 mm", "give 0 to 1500 mm"]),
+        (("--person", MAN, "--place=-20"), ["lies off the bed at"]),
+        (("--person", MAN, "--with", WOMAN, "--place", "700", "--with-place", "760"), ["between two persons' middles"]),
+        (("--person", MAN, "--with", "x"), ["--with, sex: neither man nor woman"]),
+        (("--person", MAN, "--with", WOMAN, "--with-posture", "sits"), ["--with-posture: is none of the answers"]),
+        (("--person", MAN, "--face", "C"), ["--face: is no face"]),
+        (("--person", MAN, "--base", "ice"), ["--base: is no base known here"]),
+        (("--person", MAN, "--cell", "3"), ["cell", "10 to 60 mm"]),
+        (("--person", MAN, "--size", "15"), ["--size: is no size of this works"]),
+        (
+            ("--person", "x", "--posture", "?", "--face", "?", "--base", "?", "--cell", "?", "--size", "?"),
+            ["--person", "--posture", "--face", "--base", "--cell", "--size"],
+        ),
+    ],
+)
+def test_refusals_name_what_was_typed(works: Path, words: tuple[str, ...], says: list[str]) -> None:
+    size = () if "--size" in words else ("--size", "150x200")
+    result = run(works, "OPEN-2", *size, *words)
+    assert result.exit_code == 2, result.output
+    assert result.stdout == ""
+    for part in says:
+        assert part in result.stderr, result.stderr
+    assert "Traceback" not in result.stderr
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        ((), "--person is missing"),
+        (("--person", MAN, "--with-posture", "side"), "--with-posture goes with --with"),
+        (("--person", MAN, "--with-place", "5"), "--with-place goes with --with"),
+        (("--person", MAN, "--turn"), "--turn goes with --with"),
+        (("--person", MAN, "--replace"), "--replace goes with --draw or --sheet"),
+    ],
+)
+def test_options_that_need_another(works: Path, words: tuple[str, ...], says: str) -> None:
+    result = run(works, "OPEN-2", "--size", "150x200", *words)
+    assert result.exit_code == 2 and result.stdout == "" and says in result.stderr
+
+
+def test_a_bed_with_one_face_and_no_such_bed(works: Path) -> None:
+    assert "has one face" in run(works, "POCKET-1", "--size", "150x200", "--person", MAN, "--face", "b").stderr
+    assert "BED: is no bed of this works" in run(works, "NONE", "--size", "150x200", "--person", MAN).stderr
+    gone = run(works / "none", "BED", "--size", "150x200", "--person", MAN)
+    assert gone.exit_code != 0 and "make one with: bedwright new" in gone.stderr
+
+
+TYPED = st.sampled_from(["", "-1", "nan", MAN, "150x200", "side", "supine", "A", "B", "1e308", "5 kPa", "٣"]) | st.text(
+    max_size=8
+)
+
+
+@settings(max_examples=25, deadline=None)
+@given(TYPED, TYPED, TYPED, TYPED, TYPED)
+def test_never_a_traceback(works: Path, who: str, posture: str, pillow: str, place: str, cell: str) -> None:
+    words = [f"--person={who}", f"--posture={posture}", f"--pillow={pillow}", f"--place={place}", f"--cell={cell}"]
+    result = run(*words, "--size=150x200", "--", works, "OPEN-2")
+    assert result.exit_code in (0, 1, 2)
+    assert result.exception is None or isinstance(result.exception, SystemExit)
+
+
+def test_help_reads_no_numeric_room() -> None:
+    code = "import sys; from bedcli.main import main; main(['lying', '--help'], standalone_mode=False); "
+    code += "sys.exit('numpy' in sys.modules or 'pydantic' in sys.modules or 'numba' in sys.modules)"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
+    assert done.returncode == 0 and b"--turn" in done.stdout
