@@ -11,12 +11,15 @@ import pytest
 
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.design.buildup import bed_at_size
-from bedwright.errors import FaultsFound, NotConverged
+from bedwright.errors import FaultsFound, NotConverged, OutsideRange
 from bedwright.mechanics.base import base
+from bedwright.mechanics.bed_model import bed_model
 from bedwright.mechanics.lain import PARTS, Lying
 from bedwright.mechanics.lying import Lies, Pillow, lying
 from bedwright.mechanics.person import person
 from bedwright.mechanics.posture import FLESH
+from bedwright.mechanics.settled_bed import settled_model
+from bedwright.mechanics.zip_link import zip_link
 from bedwright.works.rules import default_cards
 from bedwright.works.workbook.csv_folder import read_csv_folder
 from bedwright.works.works import Works
@@ -120,3 +123,30 @@ def test_every_fault_is_told_at_once() -> None:
         lying(bed(), [Lies(MAN, x=700.0), Lies(WOMAN, x=800.0)])
     with pytest.raises(FaultsFound, match="3 persons cannot be laid"):
         lying(bed(), [Lies(MAN)] * 3)
+
+
+def test_zip_linked_beds_step_where_one_is_heavier_and_more_the_nearer_they_lie() -> None:
+    half = bed("HERON", "90x190")
+    near = zip_link(half, Lies(MAN, x=620.0), Lies(WOMAN, x=420.0))
+    assert near.step[np.argmax(np.abs(near.step))] > 5, "the man's edge lies deeper"
+    assert near.largest_dip >= near.largest_step
+    far = zip_link(half, Lies(MAN, x=420.0), Lies(WOMAN, x=480.0))
+    assert far.largest_dip < near.largest_dip
+    swapped = zip_link(half, Lies(WOMAN, x=480.0), Lies(MAN, x=280.0))
+    assert swapped.step[np.argmax(np.abs(swapped.step))] == pytest.approx(
+        -near.step[np.argmax(np.abs(near.step))], abs=1.5
+    )
+
+
+def test_a_settled_bed_is_lower_and_says_whose_set_nobody_knows() -> None:
+    new = bed_model(bed("HERON"), "A")
+    model, notes = settled_model(bed("HERON"))
+    assert 2 < new.untufted - model.untufted < 30
+    assert "WADDING" in notes[1] and "taken as new" in notes[1]
+    half, _ = settled_model(bed("HERON"), share=0.5)
+    assert new.untufted - half.untufted == pytest.approx((new.untufted - model.untufted) / 2)
+    assert settled_model(bed("HERON"), share=0.0)[0].untufted == new.untufted
+    after = lying(bed("HERON"), [Lies(MAN)], model=model).persons[0]
+    assert after.contact_area < lain("HERON", Lies(MAN)).persons[0].contact_area
+    with pytest.raises(OutsideRange, match=r"share of 1\.5"):
+        settled_model(bed("HERON"), share=1.5)

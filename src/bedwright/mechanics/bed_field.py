@@ -72,6 +72,11 @@ def layout(model: BedModel, spot: Spot, protocol: Protocol, fineness: float = 1.
 def samples_of(model: BedModel, mesh: Mesh, spot: Spot) -> tuple[NDArray[np.int32], Array, Array, Array]:
     """Samples on a mesh that is not of rings, everywhere as close as near the pad: corners, shares, area, places."""
     pitch = min(float(np.sqrt(min(kind.cell for kind in unit.kinds))) for unit in _units(model))
+    return _even_samples(mesh, pitch, spot)
+
+
+@lru_cache(maxsize=8)
+def _even_samples(mesh: Mesh, pitch: float, spot: Spot) -> tuple[NDArray[np.int32], Array, Array, Array]:
     return _samples(mesh, pitch, spot, np.inf)
 
 

@@ -53,6 +53,14 @@ class Level:
         plies = tuple(ply.scaled(by) if ply.code == code else ply for ply in self.plies)
         return Level.of(self.name, plies, self.glued, self.quilted)
 
+    def thinned(self, code: str, by: float) -> Level:
+        """The same with the thickness of one filling multiplied."""
+        if all(ply.code != code for ply in self.plies):
+            return self
+        plies = tuple(replace(ply, thickness=ply.thickness * by) if ply.code == code else ply for ply in self.plies)
+        whole = sum(ply.thickness for ply in plies)
+        return Level.of(self.name, plies, self.glued, min(self.quilted, whole) if self.quilted else 0.0)
+
 
 @dataclass(frozen=True, slots=True)
 class Tufts:
@@ -134,6 +142,17 @@ class BedModel:
             top=tuple(one.scaled(code, by) if isinstance(one, Level) else one for one in self.top),
             bottom=tuple(one.scaled(code, by) if isinstance(one, Level) else one for one in self.bottom),
         )
+
+    def with_thickness(self, code: str, by: float) -> BedModel:
+        """The same with the thickness of a filling multiplied, and the bed that much lower or higher."""
+        top = tuple(one.thinned(code, by) if isinstance(one, Level) else one for one in self.top)
+        bottom = tuple(one.thinned(code, by) if isinstance(one, Level) else one for one in self.bottom)
+        lost = _thick(self.top) + _thick(self.bottom) - _thick(top) - _thick(bottom)
+        return replace(self, top=top, bottom=bottom, untufted=self.untufted - lost)
+
+
+def _thick(items: tuple[Level | MiniLayer | Springs, ...]) -> float:
+    return sum(one.thickness for one in items if isinstance(one, Level))
 
 
 def bed_model(bed: BedAtSize, face: str = "A", presses: int = 1) -> BedModel:

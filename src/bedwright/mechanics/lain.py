@@ -5,7 +5,7 @@ A comparison of beds; no medical claim is made or can be made of it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -83,7 +83,8 @@ class Slice:
 
 @dataclass(frozen=True, slots=True)
 class Lying:
-    """Persons on a bed. x (across), y (along) [mm]: middles of the cells of `cell` mm; pressure [kPa] (len(y), len(x)).
+    """Persons on a bed. x (across), y (along) [mm]: middles of the cells of `cell` mm; pressure [kPa] and
+    face_down, how far the face lies below the untouched one [mm], (len(y), len(x)).
 
     width, length [mm]; slices: along each person, then across the bed at the hips. residual: of the bed's equilibrium,
     as a share of the weight.
@@ -105,6 +106,7 @@ class Lying:
     face: str
     model: str
     notes: tuple[str, ...]
+    face_down: Array = field(default_factory=lambda: np.zeros((0, 0)))
 
 
 CAUTION = (

@@ -36,8 +36,8 @@ def lying_from(
     slices.append(_across(model, hips, mesh, on, reach, found, untouched))
     return Lying(
         bed=bed, width=model.width, length=model.length, persons=lain, x=mesh.x, y=mesh.y, cell=mesh.cell,
-        pressure=pressure, slices=tuple(slices), residual=found.residual, newton=found.newton,
-        nodes=len(mesh.mesh.x), base=base, face=model.face, model=name, notes=notes,
+        pressure=pressure, face_down=down[mesh.node], slices=tuple(slices), residual=found.residual,
+        newton=found.newton, nodes=len(mesh.mesh.x), base=base, face=model.face, model=name, notes=notes,
     )  # fmt: skip
 
 

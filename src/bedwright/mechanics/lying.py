@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -40,6 +41,7 @@ MARGIN = 45.0  # of fine cells round a body [mm]
 HEAD_ROOM, LEAST_ROOM = 100.0, 20.0  # from the head's edge to the vertex [mm]
 CLOSEST = 0.7  # of the trunks' half breadths together, between two persons' middles
 CELLS = (10.0, 60.0)
+Edge = Literal["left", "right"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,15 +80,16 @@ def lying(
     tolerance: float = TOLERANCE,
     flesh: Flesh = FLESH,
     start: Rested | None = None,
+    to_edge: Edge | None = None,
 ) -> Lying:
     """One or two persons at rest on a bed, its face up, on a base.
 
     model: one moved on purpose (or settled), in place of the bed's own. cell [mm]: of the map. flesh: another set of
-    tissue and joints. Raises FaultsFound for persons that cannot lie so, NotKnown for a filling without figures,
-    NotConverged with the residual.
+    tissue and joints. to_edge: the map reaches to that edge of the bed. Raises FaultsFound for persons that cannot lie
+    so, NotKnown for a filling without figures, NotConverged with the residual.
     """
     model = model or bed_model(bed, face)
-    bedded = bedded_on(bed, persons, model, base, cell, flesh)
+    bedded = bedded_on(bed, persons, model, base, cell, flesh, to_edge)
     one = bed_field(model, bedded.placed)
     found = rested(one, bedded.on, tolerance, start)
     untouched = np.zeros(len(bedded.mesh.mesh.x))
@@ -99,11 +102,12 @@ def lying(
 
 
 def bedded_on(
-    bed: BedAtSize, persons: Sequence[Lies], model: BedModel, base: Base, cell: float = CELL, flesh: Flesh = FLESH
-) -> Bedded:
+    bed: BedAtSize, persons: Sequence[Lies], model: BedModel, base: Base, cell: float = CELL, flesh: Flesh = FLESH,
+    to_edge: Edge | None = None,
+) -> Bedded:  # fmt: skip
     """Persons over a mesh of a bed. Raises FaultsFound with all that is wrong."""
     lie = _where(bed, persons, cell)
-    mesh, bodies, on = _over(bed.width, bed.length, lie, cell, flesh)
+    mesh, bodies, on = _over(bed.width, bed.length, lie, cell, flesh, to_edge)
     spot = Spot(bed.width / 2, bed.length / 2, model.face)
     corners, shares, area, at = samples_of(model, mesh.mesh, spot)
     nodes = len(mesh.mesh.x)
@@ -114,13 +118,14 @@ def bedded_on(
 
 @lru_cache(maxsize=32)
 def _over(
-    width: float, length: float, lie: tuple[Lies, ...], cell: float, flesh: Flesh
+    width: float, length: float, lie: tuple[Lies, ...], cell: float, flesh: Flesh, to_edge: Edge | None
 ) -> tuple[LyingMesh, tuple[Body, ...], OnMesh]:
     """The mesh of a plan under persons, and what of them lies over each cell."""
     bodies = tuple(body_of(one, length, flesh) for one in lie)
     windows = np.array([body.window for body in bodies])
     left, head = windows[:, :2].min(axis=0) - MARGIN
     right, foot = windows[:, 2:].max(axis=0) + MARGIN
+    left, right = (0.0 if to_edge == "left" else left), (width if to_edge == "right" else right)
     ends = [cell * np.floor(v / cell) for v in (left, head)] + [cell * np.ceil(v / cell) for v in (right, foot)]
     mesh = lying_mesh(width, length, *(float(v) for v in ends), cell)
     return mesh, bodies, on_mesh(bodies, mesh)
