@@ -21,6 +21,7 @@ from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_field import Layout, Placed, bed_field, place, samples_of
 from bedwright.mechanics.bed_model import BedModel, bed_model
 from bedwright.mechanics.body import Body, OnMesh, on_mesh
+from bedwright.mechanics.kernels import Field
 from bedwright.mechanics.lain import Lying
 from bedwright.mechanics.lain_from import lying_from
 from bedwright.mechanics.lying_bench import TOLERANCE, Rested, rested
@@ -41,6 +42,7 @@ MARGIN = 45.0  # of fine cells round a body [mm]
 HEAD_ROOM, LEAST_ROOM = 100.0, 20.0  # from the head's edge to the vertex [mm]
 CLOSEST = 0.7  # of the trunks' half breadths together, between two persons' middles
 CELLS = (10.0, 60.0)
+UNTOUCHED = 1e-5  # residual of the bed that nobody lies on
 Edge = Literal["left", "right"]
 
 
@@ -92,13 +94,29 @@ def lying(
     bedded = bedded_on(bed, persons, model, base, cell, flesh, to_edge)
     one = bed_field(model, bedded.placed)
     found = rested(one, bedded.on, tolerance, start)
-    untouched = np.zeros(len(bedded.mesh.mesh.x))
-    if model.tufts is not None:
-        untouched = Bench(one, 1e-5).settled(-1e6).u[:, 0]
-    notes = _notes(bed, model, base, persons, bedded.bodies)
-    return lying_from(
-        bed.key, model, bedded.mesh, bedded.bodies, bedded.on, found, untouched, base.words(), MODEL, notes
+    return told_of(
+        bed, model, bedded, found, untouched_face(model, one), _notes(bed, model, base, persons, bedded.bodies)
     )
+
+
+def untouched_face(model: BedModel, one: Field) -> Array:
+    """How far tufts hold the face down before anybody lies there (nodes,) [mm]."""
+    if model.tufts is None:
+        return np.zeros(len(one.area))
+    return Bench(one, UNTOUCHED).settled(-1e6).u[:, 0]
+
+
+def told_of(
+    bed: BedAtSize,
+    model: BedModel,
+    bedded: Bedded,
+    found: Rested,
+    untouched: Array,
+    notes: tuple[str, ...] = (),
+) -> Lying:
+    """Everything told of persons at rest; untouched (nodes,): how far the face lies down without them [mm]."""
+    words = bedded.placed.base.words()
+    return lying_from(bed.key, model, bedded.mesh, bedded.bodies, bedded.on, found, untouched, words, MODEL, notes)
 
 
 def bedded_on(
@@ -209,4 +227,16 @@ def _notes(
     return tuple(dict.fromkeys(notes))
 
 
-__all__ = ["CELL", "MODEL", "Bedded", "Lies", "Lying", "Pillow", "bedded_on", "body_of", "lying"]
+__all__ = [
+    "CELL",
+    "MODEL",
+    "Bedded",
+    "Lies",
+    "Lying",
+    "Pillow",
+    "bedded_on",
+    "body_of",
+    "lying",
+    "told_of",
+    "untouched_face",
+]
