@@ -44,7 +44,7 @@ def test_each_move_goes_the_way_it_must() -> None:
 
 
 def test_draws_of_all_figures_at_once_fall_inside_as_often_as_squares_say() -> None:
-    """Every figure drawn evenly within its range at once: its spread is 1/sqrt 3 of the half width, so nearly all lie in."""
+    # each drawn evenly within its range has a spread of its half width over sqrt 3, so nearly all lie within
     found, rng = sure("PLOVER"), np.random.default_rng(7)
     model = bed_model(bed("PLOVER"), "A")
     inside = {"contact_area": 0, "mean": 0, "sink_hip": 0, "spine_angle": 0}

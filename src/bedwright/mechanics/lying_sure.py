@@ -129,7 +129,7 @@ def _body_ends(persons: Sequence[Lies], flesh: Flesh) -> Iterator[tuple[str, lis
         for by in (THINNEST, THICKEST)
     ]
     yield "thickness of tissue", [(persons, one) for one in thin]
-    ends = []
+    ends: list[tuple[Sequence[Lies], Flesh]] = []
     for by in PILLOW:
         lie = []
         for one in persons:
