@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.design.bed_at_size import BedAtSize
-from bedwright.errors import Fault, FaultsFound
+from bedwright.errors import Fault, FaultsFound, NotConverged, OutsideRange
 from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_model import BedModel, bed_model
 from bedwright.mechanics.learn_figures import Figure, figures
@@ -113,6 +113,13 @@ def learn(
     outcome = check(fit, names)
     told_apart = apart(fit, names, tuple(name for name in names if by_name[name].acts == "coils"))
     none = np.zeros(len(at)), np.eye(len(at))
+    before = known_before(first)
+    try:
+        after = known_after(first, *own)
+    except (NotConverged, OutsideRange):
+        if not outcome.outside:
+            raise
+        after = before  # figures that nothing has; the check says so
     learned = tuple(
         _figure(by_name[name], float(z), float(s)) for name, z, s in zip(names, fit.z, fit.spread, strict=True)
     )
@@ -121,8 +128,8 @@ def learn(
         figures=learned,
         rate_before=coil_rate(first, *none),
         rate_after=coil_rate(first, *own),
-        before=known_before(first),
-        after=known_after(first, *own),
+        before=before,
+        after=after,
         tests=_tests(reads, told, fit),
         check=outcome,
         apart=told_apart,

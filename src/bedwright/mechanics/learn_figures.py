@@ -25,7 +25,7 @@ from bedwright.mechanics.open_figure import OpenFigure
 from bedwright.mechanics.unit_model import CoilKind
 
 COVERED = float(ndtri(0.975))  # standard deviations in a tolerance
-FARTHEST = 6.0  # |z| beyond which nothing is sought
+FARTHEST = 10.0  # |z| beyond which nothing moves: no bed is pressed that far from its cards
 COILS = "coils"
 
 

@@ -17,6 +17,7 @@ from numpy.typing import NDArray
 from scipy.stats import chi2
 
 from bedwright import typed
+from bedwright.errors import NotConverged
 from bedwright.mechanics.learn_fit import Fitted
 from bedwright.mechanics.learn_known import HALF, Spread
 from bedwright.mechanics.learn_pressed import Press
@@ -29,6 +30,7 @@ ALIKE = 0.98  # cosine of two columns from which they act alike
 TRADED = 0.6  # posterior correlation from which two stand in for each other
 LEARNED = 1.0  # size of a direction's information from which it counts as learned
 RARE = 0.005  # share of beds and readings within the cards that one check calls outside; there are two of them
+STUCK = 0.5  # of misfit left to gain, from which a search has not come to rest
 FAR = 2.0  # standard deviations of a figure from which it is named as strained
 MOST_PAIRS = 4
 
@@ -76,7 +78,11 @@ class Check:
 
 
 def check(fit: Fitted, names: tuple[str, ...]) -> Check:
-    """Two checks by chi-square: of the whole misfit, and of how far the learned directions were pulled."""
+    """Two checks by chi-square: of the whole misfit, and of how far the learned directions were pulled.
+
+    Where the search had to end, what was left to gain is taken off the misfit. Raises NotConverged where then nothing
+    says that the readings lie outside.
+    """
     size, ways = np.linalg.eigh(fit.slopes.T @ fit.slopes)
     learned = size > LEARNED
     pulled = (ways.T @ fit.z)[learned] ** 2 * (1 + size[learned]) / size[learned]
@@ -86,11 +92,14 @@ def check(fit: Fitted, names: tuple[str, ...]) -> Check:
         for z, name in sorted(zip(fit.z, names, strict=True), key=lambda one: -abs(one[0]))
         if abs(z) >= FAR
     ]
-    count = len(fit.residuals)
+    count, least = len(fit.residuals), max(fit.misfit - fit.left, 0.0)
+    rare = float(chi2.sf(least, count))
+    if fit.left > STUCK and rare >= RARE:
+        raise NotConverged("no figures are found at which the search rests", residual=fit.left)
     return Check(
         misfit=fit.misfit,
         readings=count,
-        rare_misfit=float(chi2.sf(fit.misfit, count)),
+        rare_misfit=rare,
         strain=strain,
         directions=directions,
         rare_strain=float(chi2.sf(strain, directions)) if directions else 1.0,
