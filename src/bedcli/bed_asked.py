@@ -15,6 +15,7 @@ from bedwright.errors import CardRefused, Fault, FaultsFound, NotUnderstood
 
 if TYPE_CHECKING:
     from bedwright.design.bed_at_size import BedAtSize
+    from bedwright.mechanics.pad import Spot
     from bedwright.works.works import Works
 
 T = TypeVar("T")
@@ -95,6 +96,30 @@ def face_asked(text: str, faults: list[Fault], bed: BedAtSize | None = None) -> 
     elif up == "B" and bed is not None and bed.bed.faces == 1:
         faults.append(Fault(says=f"bed {bed.bed.code} has one face", remedy="leave it A", value=up, field="--face"))
     return up
+
+
+def spot_asked(bed: BedAtSize, text: str | None, up: str, faults: list[Fault]) -> Spot | None:
+    """A spot of the bed as typed, its middle where none is; None with the faults kept."""
+    from bedwright.mechanics.pad import Spot
+
+    before = len(faults)
+    if up == "B" and bed.bed.faces == 1:
+        faults.append(Fault(says=f"bed {bed.bed.code} has one face", remedy="leave it A", value=up, field="--face"))
+    if text is None:
+        return Spot(bed.width / 2, bed.length / 2, up) if len(faults) == before else None
+    parts = text.split(",")
+    how = "write across and along from the head's left corner, as 750,1000 [mm]"
+    if len(parts) != 2:
+        faults.append(Fault(says="is not two lengths", remedy=how, value=text[:60], field="--spot"))
+        return None
+    x, y = (kept(lambda part=part: place_asked(part), "--spot", faults) for part in parts)  # type: ignore[misc]
+    if x is None or y is None:
+        return None
+    if not (0 <= x <= bed.width and 0 <= y <= bed.length):
+        says = f"{x:g}, {y:g} mm is off bed {bed.bed.code} of {bed.width:g} x {bed.length:g} mm"
+        remedy = f"give 0 to {bed.width:g} across and 0 to {bed.length:g} along"
+        faults.append(Fault(says=says, remedy=remedy, field="--spot"))
+    return Spot(x, y, up) if len(faults) == before else None
 
 
 def place_asked(text: str) -> float:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from bedcli.pad_test import _bed, _face, _kept, _refuse_what_does_not_fit, _spot, _works
+from bedcli.bed_asked import bed_asked, face_asked, kept, refuse_what_does_not_fit, spot_asked, works_asked
 from bedwright.errors import Fault, FaultsFound, NotReadable
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 KINDS = ("pad",)
+NOTHING = "Nothing was learnt."
 
 
 @click.command(name="learn")
@@ -98,21 +99,21 @@ def _asked(
     if kind not in KINDS:
         says, how = "is no kind of test known here", f"write {' or '.join(KINDS)}"
         faults.append(Fault(says=says, remedy=how, value=kind[:60], field="--kind"))
-    found_base = _kept(lambda: base(base_words), "--base", faults)
-    found_noise = None if noise_words is None else _kept(lambda: noise(noise_words), "--noise", faults)
-    tests = _kept(lambda: _told(lambda: read_pad_readings(file)), "FILE", faults)
-    up = _face(face, faults)
-    works = _works(path)
-    bed = _bed(works, code, size, faults)
-    where = None if bed is None else _spot(bed, spot, up, faults)
+    found_base = kept(lambda: base(base_words), "--base", faults)
+    found_noise = None if noise_words is None else kept(lambda: noise(noise_words), "--noise", faults)
+    tests = kept(lambda: _told(lambda: read_pad_readings(file)), "FILE", faults)
+    up = face_asked(face, faults)
+    works = works_asked(path, NOTHING)
+    bed = bed_asked(works, code, size, faults)
+    where = None if bed is None else spot_asked(bed, spot, up, faults)
     if faults or bed is None or where is None or found_base is None or tests is None:
         raise FaultsFound(faults)
-    _refuse_what_does_not_fit(works, bed)
+    refuse_what_does_not_fit(works, bed, NOTHING)
     if draw is not None:
         _refuse_taken(draw, _name(bed.bed.code, bed.size.code), write_over)
     made_ready()
     start = perf_counter()
-    answer = _kept(lambda: learned(bed, tests, spot=where, base=found_base, noise=found_noise), "FILE", faults)
+    answer = kept(lambda: learned(bed, tests, spot=where, base=found_base, noise=found_noise), "FILE", faults)
     if answer is None:
         raise FaultsFound(faults)
     return Asked(works.about.name, bed, file.name, tests, found_base, answer, perf_counter() - start)

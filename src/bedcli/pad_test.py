@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import replace
 from pathlib import Path
 from time import perf_counter
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
 import click
 
-from bedcli.truth import examined
+from bedcli.bed_asked import bed_asked, face_asked, kept, refuse_what_does_not_fit, spot_asked, works_asked
 from bedwright import typed
-from bedwright.errors import BedwrightError, CardRefused, Fault, FaultsFound, NotUnderstood
+from bedwright.errors import BedwrightError, Fault, FaultsFound, NotUnderstood
 
 if TYPE_CHECKING:
     from bedcli.pad_sheet import BedTest, EdgeSpot
@@ -23,16 +22,14 @@ if TYPE_CHECKING:
     from bedwright.mechanics.pad_test import Curve, Spot
     from bedwright.mechanics.roller_life import RollerLife
     from bedwright.mechanics.settling import Settling
-    from bedwright.works.works import Works
 
-T = TypeVar("T")
 FROM_BORDER = (0.0, 50.0, 100.0, 200.0)
 """Distances [mm] of the pad's middle from the border of the long side, with --edge."""
 MOST_CYCLES = 1000
 MOST_DEPTHS = 200
 DEEPEST = 400.0  # mm
 LONGEST_LIST = 4000  # characters
-SHOWN_CODES = 20
+NOTHING = "Nothing was pressed."
 
 
 @click.command(name="pad-test")
@@ -114,7 +111,7 @@ def _plain(words: str, depths: str, as_json: bool) -> None:
     from bedwright.mechanics.plain_test import plain_pad_test
 
     faults: list[Fault] = []
-    found = _kept(lambda: plain_bed(words), "", faults)
+    found = kept(lambda: plain_bed(words), "", faults)
     asked = _depths(depths, faults)
     if faults or found is None:
         raise FaultsFound(faults)
@@ -138,7 +135,7 @@ def _depths(text: str, faults: list[Fault]) -> list[float]:
         return []
     found = []
     for part in text.split(",") if text.strip() else ("10", "20", "40", "60", "80"):
-        depth = _kept(lambda part=part: typed.length_mm(part, bare="mm"), "--depths", faults)  # type: ignore[misc]
+        depth = kept(lambda part=part: typed.length_mm(part, bare="mm"), "--depths", faults)  # type: ignore[misc]
         if depth is not None and not 0 < depth <= DEEPEST:
             says = f"a depth of {depth:g} mm is outside 0 to {DEEPEST:g} mm"
             faults.append(Fault(says=says, remedy="give depths above 0", field="--depths"))
@@ -169,15 +166,15 @@ def _tested(
     from bedwright.mechanics.base import base
 
     faults: list[Fault] = []
-    found_base = _kept(lambda: base(base_words), "--base", faults)
-    presses, up = _cycles(cycles, faults), _face(face, faults)
-    pressed = None if measured is None else _kept(lambda: read_measured(measured), "--measured", faults)
-    works = _works(path)
-    bed = _bed(works, code, size, faults)
-    where = None if bed is None else _spot(bed, spot, up, faults)
+    found_base = kept(lambda: base(base_words), "--base", faults)
+    presses, up = _cycles(cycles, faults), face_asked(face, faults)
+    pressed = None if measured is None else kept(lambda: read_measured(measured), "--measured", faults)
+    works = works_asked(path, NOTHING)
+    bed = bed_asked(works, code, size, faults)
+    where = None if bed is None else spot_asked(bed, spot, up, faults)
     if faults or bed is None or where is None or found_base is None:
         raise FaultsFound(faults)
-    _refuse_what_does_not_fit(works, bed)
+    refuse_what_does_not_fit(works, bed, NOTHING)
     if draw is not None:
         refuse_taken(draw, bed, edge=edge, replace=write_over)
     made_ready()
@@ -249,19 +246,6 @@ def _drawn(test: BedTest, folder: Path | None) -> list[str]:
     return [str(folder / name) for name in draw(test, folder)]
 
 
-def _kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:
-    """What read gives, or None with its faults kept under the option's name."""
-    try:
-        return read()
-    except NotUnderstood as error:
-        faults.append(replace(error.fault, field=option))
-    except FaultsFound as error:
-        for fault in error.faults:
-            inside = ", ".join(part for part in (fault.card, fault.field) if part and f"--{part}" != option)
-            faults.append(replace(fault, card=option, field=inside) if option else fault)
-    return None
-
-
 def _cycles(text: str, faults: list[Fault]) -> int:
     try:
         value = typed.number(text)
@@ -273,95 +257,3 @@ def _cycles(text: str, faults: list[Fault]) -> int:
         faults.append(Fault(says=says, remedy="give how often it was pressed before", value=text, field="--cycles"))
         return 0
     return int(value)
-
-
-def _works(path: Path) -> Works:
-    """The works, without a grave fault; else every fault is told and the command ends with 1, as a run does."""
-    found = examined(path)
-    if found.works is None or found.grave:
-        _refuse([str(fault) for fault in found.grave])
-    assert found.works is not None
-    return found.works
-
-
-def _refuse_what_does_not_fit(works: Works, bed: BedAtSize) -> None:
-    from bedwright.design.fit import fit
-
-    grave = [str(fault) for fault in fit(works, bed) if fault.grave]
-    if grave:
-        _refuse(grave)
-
-
-def _refuse(faults: list[str]) -> None:
-    for fault in faults:
-        click.echo(fault, err=True)
-    click.echo("Nothing was pressed. Put right what is named and ask again.", err=True)
-    raise click.exceptions.Exit(1)
-
-
-def _bed(works: Works, code: str, size: str | None, faults: list[Fault]) -> BedAtSize | None:
-    from bedwright.design.buildup import bed_at_size
-    from bedwright.works.beds import Size
-
-    card = works.beds.get(code)
-    if card is None:
-        known = _listed([one.code for one in works.beds])
-        faults.append(Fault(says="is no bed of this works", remedy=known, value=code[:60], field="BED"))
-    known = _listed([one.code for one in works.sizes])
-    if size is None:
-        faults.append(Fault(says="--size is missing", remedy=f"{known}, or give it as 150x200"))
-        return None
-    found: Size | None = works.sizes.get(size)
-    if found is None:
-        try:
-            width, length = typed.size_mm(size)
-            same = (one for one in works.sizes if abs(one.width - width) < 0.5 and abs(one.length - length) < 0.5)
-            found = next(same, None) or Size.make(code=f"{width:.0f}x{length:.0f}", width=width, length=length)
-        except NotUnderstood as error:
-            says = f"is no size of this works and {error.fault.says}"
-            faults.append(Fault(says=says, remedy=f"{known}; or {error.fault.remedy}", value=size[:60], field="--size"))
-        except CardRefused as error:
-            faults += [replace(fault, card="--size") for fault in error.faults]
-    return None if card is None or found is None else bed_at_size(works, card, found)
-
-
-def _listed(codes: list[str]) -> str:
-    more = f" and {len(codes) - SHOWN_CODES} more" if len(codes) > SHOWN_CODES else ""
-    return f"there are {', '.join(codes[:SHOWN_CODES])}{more}" if codes else "there is none on its cards"
-
-
-def _face(text: str, faults: list[Fault]) -> str:
-    up = text.strip().upper()
-    if up not in ("A", "B"):
-        faults.append(Fault(says="is no face", remedy="write A or B", value=text[:60], field="--face"))
-    return up
-
-
-def _spot(bed: BedAtSize, text: str | None, up: str, faults: list[Fault]) -> Spot | None:
-    from bedwright.mechanics.pad_test import Spot
-
-    before = len(faults)
-    if up == "B" and bed.bed.faces == 1:
-        faults.append(Fault(says=f"bed {bed.bed.code} has one face", remedy="leave it A", value=up, field="--face"))
-    if text is None:
-        return Spot(bed.width / 2, bed.length / 2, up) if len(faults) == before else None
-    parts = text.split(",")
-    how = "write across and along from the head's left corner, as 750,1000 [mm]"
-    if len(parts) != 2:
-        faults.append(Fault(says="is not two lengths", remedy=how, value=text[:60], field="--spot"))
-        return None
-    x, y = (_kept(lambda part=part: _place(part), "--spot", faults) for part in parts)  # type: ignore[misc]
-    if x is None or y is None:
-        return None
-    if not (0 <= x <= bed.width and 0 <= y <= bed.length):
-        says = f"{x:g}, {y:g} mm is off bed {bed.bed.code} of {bed.width:g} x {bed.length:g} mm"
-        remedy = f"give 0 to {bed.width:g} across and 0 to {bed.length:g} along"
-        faults.append(Fault(says=says, remedy=remedy, field="--spot"))
-    return Spot(x, y, up) if len(faults) == before else None
-
-
-def _place(text: str) -> float:
-    """A place [mm] that may be off the bed on the left or above: then it is said so, and not that it cannot be read."""
-    plain = text.strip()
-    minus = plain[:1] in {"-", "\u2212"}
-    return -typed.length_mm(plain[1:], bare="mm") if minus else typed.length_mm(plain, bare="mm")
