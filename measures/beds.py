@@ -28,6 +28,7 @@ from bedwright.works.beds import BedLayer
 from bedwright.works.card import Card
 from bedwright.works.springs import UnitZone
 from bedwright.works.works import Works
+from measures import _lying
 from measures._demo import demo, timed
 from measures._hexahedra import SolidBed
 from measures._published import Figure
@@ -107,7 +108,7 @@ def plainest() -> BedAtSize:
 
 
 def run() -> list[Figure]:
-    return [*_one_bed(), *_meshes(), *_builds(), *_coils(), _memory(), *_solids()]
+    return [*_one_bed(), *_meshes(), *_builds(), *_coils(), *_lying.rows(), _memory(), *_solids()]
 
 
 def _one_bed() -> list[Figure]:
