@@ -20,7 +20,6 @@ from bedwright.mechanics.person import person
 from bedwright.mechanics.posture import FLESH
 from bedwright.mechanics.settled_bed import settled_model
 from bedwright.mechanics.zip_link import zip_link
-from bedwright.works.beds import Size
 from bedwright.works.rules import default_cards
 from bedwright.works.workbook.csv_folder import read_csv_folder
 from bedwright.works.works import Works
@@ -122,11 +121,6 @@ def test_every_fault_is_told_at_once() -> None:
     assert all(words in said for words in ("off the bed", "longer than the bed", "pillow", "cell of 5 mm"))
     with pytest.raises(FaultsFound, match="between two persons' middles"):
         lying(bed(), [Lies(MAN, x=700.0), Lies(WOMAN, x=800.0)])
-    size = works().sizes["90x190"]
-    fields = {name: getattr(size, name) for name in type(size).model_fields}
-    cot = replace(bed(), size=Size.make(**{**fields, "code": "COT", "width": 700.0, "length": 1400.0}))
-    with pytest.raises(FaultsFound, match="nothing here is for infants"):
-        lying(cot, [Lies(MAN)])
     with pytest.raises(FaultsFound, match="3 persons cannot be laid"):
         lying(bed(), [Lies(MAN)] * 3)
 

@@ -42,8 +42,6 @@ MARGIN = 45.0  # of fine cells round a body [mm]
 HEAD_ROOM, LEAST_ROOM = 100.0, 20.0  # from the head's edge to the vertex [mm]
 CLOSEST = 0.7  # of the trunks' half breadths together, between two persons' middles
 CELLS = (10.0, 60.0)
-COT = (650.0, 1700.0)
-"""Width and length [mm] below which a bed may be a cot or a child's (a crib: 711 x 1330; body page, section 4)."""
 UNTOUCHED = 1e-5  # residual of the bed that nobody lies on
 Edge = Literal["left", "right"]
 
@@ -169,12 +167,6 @@ def _where(bed: BedAtSize, persons: Sequence[Lies], cell: float) -> tuple[Lies, 
         shown = "" if value is None else str(value)
         faults.append(Fault(says=says, remedy=remedy, card=f"bed {bed.key}", field=field, value=shown))
 
-    if bed.length < COT[1] or bed.width < COT[0]:
-        fault(
-            f"a bed of {show(bed.width, 4)} x {show(bed.length, 4)} mm may be an infant's",
-            "nothing here is for infants or children; a cot's mattress is tested for firmness by its own standard",
-            "size",
-        )
     if not 1 <= len(persons) <= 2:
         fault(f"{len(persons)} persons cannot be laid", "give one or two", "persons")
     if not CELLS[0] <= cell <= CELLS[1]:
