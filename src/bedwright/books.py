@@ -62,6 +62,37 @@ BOOKS: dict[str, Book] = {
             "table 4 (a transcription)",
             "seen",
         ),
+        Book(
+            "pmat-data",
+            "Pouyan et al. 2017, in-bed pressure maps of 13 persons and more (IEEE BHI): worked out from the open "
+            "files, each map rescaled to the person's weight, the pitch of the sheet assumed",
+            "measured",
+        ),
+        Book("gao-2024", "Gao et al. 2024, Sci Rep 14:15238: vertical sum 98.67 +- 7.21 % of weight", "opening seen"),
+        Book(
+            "foam-mattresses-2020",
+            "Wound Management & Prevention 2020, 66(8):26-31: 20 persons on five hospital foams",
+            "opening seen",
+        ),
+        Book(
+            "thompson-bishop-1992",
+            "Thompson-Bishop & Mottola 1992, Decubitus 5(2):42: trochanter, heel",
+            "opening seen",
+        ),
+        Book(
+            "sacrum-pads",
+            "a Japanese nursing journal (vol. 10, title not seen): 106 young persons, pads of 8 cm, springs and cotton",
+            "opening seen",
+        ),
+        Book("hong-2022", "Hong et al. 2022, Biology 11(7) 1030: spine on foams of 20, 42 and 120 lb", "opening seen"),
+        Book(
+            "vitale-2023", "Vitale et al. 2023, Eur Radiol Exp 7:47: lordosis on a mattress and a board", "opening seen"
+        ),
+        Book(
+            "side-lying-springs",
+            "conference abstract, BMJ Open Respir Res 2019, 6(S1):A1.2: 60 persons on the side, three spring units",
+            "opening seen",
+        ),
         Book("en-1334", "EN 1334 measuring of beds and mattresses (explainer)", "seen"),
         Book("uk-sizes", "UK mattress sizes as in six independent size guides", "seen"),
         Book("bs-7177", "BS 7177:2008+A1:2011 ignition resistance of mattresses (a test laboratory's table)", "seen"),
