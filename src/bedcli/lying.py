@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
-from time import perf_counter
 from typing import TYPE_CHECKING
 
 import click
@@ -14,13 +13,9 @@ from bedwright import typed
 from bedwright.errors import Fault, FaultsFound
 
 if TYPE_CHECKING:
-    from bedcli.lying_asked import Words
-    from bedcli.lying_told import LyingAsked
-    from bedwright.mechanics.lain import Lying
-    from bedwright.mechanics.lying import Lies
+    from bedcli.lying_asked import Question, Words
 
 NOTHING = "Nobody lay down."
-COARSE = 60.0  # mm: cells of the try that makes ready
 
 
 @click.command(name="lying")
@@ -41,6 +36,7 @@ COARSE = 60.0  # mm: cells of the try that makes ready
 @click.option("--with-upper-leg", "with_upper_leg", hidden=True)
 @click.option("--with-pillow", "with_pillow", metavar="WORDS", hidden=True)
 @click.option("--with-place", "with_place", metavar="X", hidden=True)
+@click.option("--zip-link", "zip_link", is_flag=True, help="With two: two of BED side by side, zipped, one for each.")
 @click.option("--turn", is_flag=True, help="With two: what moves of one when the other turns; two solves more.")
 @click.option("--face", default="A", show_default=True, help="The face that is up: A or B.")
 @click.option(
@@ -48,6 +44,10 @@ COARSE = 60.0  # mm: cells of the try that makes ready
     help='"solid", "slats 65 mm gap 55 mm bend 12 N/mm" or "sprung 40 kPa/m".',
 )  # fmt: skip
 @click.option("--cell", default="20 mm", show_default=True, help="Side of the cells that pressures are means over.")
+@click.option(
+    "--settled", default="0", metavar="PERCENT", help="A bed that has settled: share of their set that fillings lost."
+)
+@click.option("--quick", is_flag=True, help="Leave the intervals out, which take some 15 times as long.")
 @click.option("--draw", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the drawings there, as SVG.")
 @click.option("--sheet", type=click.Path(path_type=Path), metavar="FILE", help="Write the sheet there, as PDF.")
 @click.option("--replace", "write_over", is_flag=True, help="Write over drawings and a sheet that are there already.")
@@ -68,10 +68,13 @@ def lying(
     with_upper_leg: str | None,
     with_pillow: str | None,
     with_place: str | None,
+    zip_link: bool,
     turn: bool,
     face: str,
     base_words: str,
     cell: str,
+    settled: str,
+    quick: bool,
     draw: Path | None,
     sheet: Path | None,
     write_over: bool,
@@ -92,17 +95,21 @@ def lying(
         raise click.UsageError(f"--with-{alone} goes with --with, which says who the second person is")
     if with_person is None and turn:
         raise click.UsageError("--turn goes with --with: one turns, the other is moved")
+    if zip_link and (with_person is None or turn):
+        raise click.UsageError("--zip-link goes with --with, and not with --turn: on two beds nobody moves the other")
     if write_over and draw is None and sheet is None:
         raise click.UsageError("--replace goes with --draw or --sheet")
     from bedcli.lying_asked import Words
     from bedcli.lying_draw import draw as write_drawings
     from bedcli.lying_draw import print_sheet
+    from bedcli.lying_rest import answered
     from bedcli.lying_told import lying_json, lying_text
 
     who = [Words(person, posture, facing, pillow, upper_leg, place)]
     if with_person is not None:
         who.append(Words(with_person, with_posture, with_facing, with_pillow, with_upper_leg, with_place, "with-"))
-    found = _lain(works, bed, size, who, turn, face, base_words, cell, draw, sheet, write_over)
+    question = _asked(works, bed, size, who, face, base_words, cell, settled, draw, sheet, write_over)
+    found = answered(question, quick=quick, turn=turn, linked=zip_link)
     drawn = write_drawings(found, draw) if draw is not None else []
     printed = print_sheet(found, sheet) if sheet is not None else None
     if as_json:
@@ -116,51 +123,35 @@ def lying(
         click.echo(f"\nSheet:\n  {printed}")
 
 
-def _lain(
+def _asked(
     path: Path,
     code: str,
     size: str | None,
     who: list[Words],
-    turn: bool,
     face: str,
     base_words: str,
     cell: str,
+    settled: str,
     draw: Path | None,
     sheet: Path | None,
     write_over: bool,
-) -> LyingAsked:
-    """Persons at rest on the bed as asked. Raises FaultsFound with all that was asked wrongly."""
-    from bedcli.lying_asked import lies, turned_over
+) -> Question:
+    """What is to be brought to rest. Raises FaultsFound with all that was asked wrongly."""
+    from bedcli.lying_asked import Question, lies, percent
     from bedcli.lying_draw import refuse_taken
-    from bedcli.lying_told import LyingAsked
-    from bedcli.pad_plain import made_ready
     from bedwright.mechanics.base import base
-    from bedwright.mechanics.lying import lying as lie_down
-    from bedwright.mechanics.turned import turned
 
     faults: list[Fault] = []
     found_base = kept(lambda: base(base_words), "--base", faults)
     side = kept(lambda: typed.length_mm(cell, bare="mm"), "--cell", faults)
+    lost = kept(lambda: percent(settled), "--settled", faults)
     known = [lies(one, faults) for one in who]
     works = works_asked(path, NOTHING)
     bed = bed_asked(works, code, size, faults)
     up = face_asked(face, faults, bed)
     persons = tuple(one for one in known if one is not None)
-    if faults or bed is None or found_base is None or side is None or len(persons) < len(who):
+    if faults or bed is None or found_base is None or side is None or lost is None or len(persons) < len(who):
         raise FaultsFound(faults)
     refuse_what_does_not_fit(works, bed, NOTHING)
     refuse_taken(draw, sheet, bed, persons, write_over)
-
-    def down(of: tuple[Lies, ...], cells: float = side) -> Lying:
-        return lie_down(bed, of, face=up, base=found_base, cell=cells)
-
-    made_ready()
-    down(persons, max(side, COARSE))
-    start = perf_counter()
-    answer = down(persons)
-    seconds = perf_counter() - start
-    moved = []
-    for still in (0, 1) if turn else ():
-        after = tuple(one if index == still else turned_over(one) for index, one in enumerate(persons))
-        moved.append(turned(answer, down(after), still))
-    return LyingAsked(works, bed, persons, answer, seconds, tuple(moved))
+    return Question(works, bed, persons, up, found_base, side, lost)

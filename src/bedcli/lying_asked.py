@@ -7,9 +7,12 @@ from dataclasses import dataclass, replace
 
 from bedcli.bed_asked import kept, place_asked
 from bedwright import typed
+from bedwright.design.bed_at_size import BedAtSize
 from bedwright.errors import Fault, NotUnderstood
+from bedwright.mechanics.base import Base
 from bedwright.mechanics.lying import Lies, Pillow
 from bedwright.mechanics.person import person
+from bedwright.works.works import Works
 
 POSTURES = ("supine", "side")
 FACINGS = ("left", "right")
@@ -33,6 +36,19 @@ class Words:
     def option(self, name: str) -> str:
         """The option that says it, as typed."""
         return f"--with{'' if name == 'person' else '-' + name}" if self.mark else f"--{name}"
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """Who lies down on what: cell [mm], settled [%]."""
+
+    works: Works
+    bed: BedAtSize
+    lies: tuple[Lies, ...]
+    face: str
+    base: Base
+    cell: float
+    settled: float
 
 
 def lies(words: Words, faults: list[Fault]) -> Lies | None:
@@ -82,6 +98,14 @@ def pillow(text: str) -> Pillow:
     if not (0 < height <= 300 and 0.5 <= stiffness <= 100):
         raise NotUnderstood(text[:LONGEST], "is outside 1 to 300 mm and 0.5 to 100 kPa", "give one within")
     return Pillow(height, stiffness)
+
+
+def percent(text: str) -> float:
+    """A share of a hundred, "50" or "50 %". Raises NotUnderstood."""
+    value = typed.number(text.strip().removesuffix("%"))
+    if not 0 <= value <= 100:
+        raise NotUnderstood(text[:LONGEST], "is outside 0 to 100 %", "give 0 for a new bed, 100 for all of its set")
+    return value
 
 
 def turned_over(one: Lies) -> Lies:

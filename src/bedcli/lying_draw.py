@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from bedcli.lying_told import LyingAsked
+from bedcli.lying_told import LyingAsked, link_words
 from bedwright import __version__
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.errors import NotReadable
@@ -49,7 +49,10 @@ def refuse_taken(
 def draw(asked: LyingAsked, folder: Path) -> list[str]:
     """Write every drawing; their paths, in order. All are drawn before the first is written."""
     marks = marks_of(asked.lies, asked.bed)
-    found = {"pressure-map": pressure_map(asked.lying, 112.0), "across": two_person_section(asked.lying)}
+    found = {
+        "pressure-map": pressure_map(asked.lying, 112.0, asked.joint),
+        "across": two_person_section(asked.lying, joint=asked.joint),
+    }
     for index, one in enumerate(marks):
         found[f"side {index}"] = body_on_bed(asked.lying, index, marks=one)
     called = names(asked.bed, asked.lies)
@@ -67,12 +70,17 @@ def print_sheet(asked: LyingAsked, path: Path) -> str:
     about = asked.works.about
     issue = Issue(about.name, about.revision, asked.works.content(), about.as_of, __version__)
     marks = marks_of(asked.lies, asked.bed)
-    paper = lying_sheet(issue, asked.bed, asked.lying, marks=marks, turned=asked.turned)
+    paper = lying_sheet(issue, asked.bed, asked.lying, marks=marks, joint=asked.joint, turned=asked.turned,
+                        sure=asked.sure, more=_more(asked))  # fmt: skip
     try:
         _write(path, paper.data)
     except OSError as error:
         raise NotReadable(f"{path} cannot be written: {error.strerror}; name another file for --sheet") from None
     return str(path)
+
+
+def _more(asked: LyingAsked) -> list[str]:
+    return [*asked.more, *([link_words(asked.link)] if asked.link is not None else [])]
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -24,12 +24,14 @@ COMPARISON = "for comparison only, no limit of anything"
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A figure of each person under one word; value: as printed; unit: apart. group: what it stands under."""
+    """A figure of each person under one word; value: as printed; unit: apart. group: what it stands under; key: of the
+    figure whose interval it is, "" for none."""
 
     group: str
     word: str
     values: tuple[str, ...]
     unit: str
+    key: str = ""
 
     def figures(self) -> list[Figure]:
         """The values for a sheet, those that are not known without a unit."""
@@ -45,18 +47,32 @@ def told(lying: Lying) -> tuple[Told, ...]:
     share, sink = "Share of the weight", "Sink below the untouched face"
     above = "Share of the touched area above, " + COMPARISON
     rows = [
-        Told(touched, "touched area", tuple(f"{one.contact_area:.2f}" for one in who), "m²"),
-        Told(touched, "mean", tuple(show(one.mean, 3) for one in who), "kPa"),
-        Told(touched, "P95", tuple(show(one.p95, 3) for one in who), "kPa"),
-        Told(touched, "P99", tuple(show(one.p99, 3) for one in who), "kPa"),
-        *(Told(share, part, tuple(f"{100 * one.share[part]:.0f}" for one in who), "%") for part in PARTS),
-        *(Told(sink, part, tuple(millimetres(one.sink.get(part)) for one in who), "mm") for part in _parts(who)),
-        Told("Spine", "angle, head higher positive", tuple(f"{_zero(one.spine.angle, 1)}" for one in who), "°"),
-        Told("Spine", "largest departure from its line", tuple(millimetres(one.spine.departure) for one in who), "mm"),
-        Told("Spine", "roll, to the right positive", tuple(_zero(one.roll, 1) for one in who), "°"),
-        Told("Back", "small of it over blades to buttocks", tuple(_supine(one.lumbar_gap) for one in who), "mm"),
+        Told(touched, "touched area", tuple(f"{one.contact_area:.2f}" for one in who), "m²", "contact_area"),
+        Told(touched, "mean", tuple(show(one.mean, 3) for one in who), "kPa", "mean"),
+        Told(touched, "P95", tuple(show(one.p95, 3) for one in who), "kPa", "p95"),
+        Told(touched, "P99", tuple(show(one.p99, 3) for one in who), "kPa", "p99"),
+        *(
+            Told(share, part, tuple(f"{100 * one.share[part]:.0f}" for one in who), "%", f"share_{part}")
+            for part in PARTS
+        ),
+        *(
+            Told(sink, part, tuple(millimetres(one.sink.get(part)) for one in who), "mm", f"sink_{part}")
+            for part in _parts(who)
+        ),
+        Told(
+            "Spine", "angle, head higher positive", tuple(_zero(one.spine.angle, 1) for one in who), "°", "spine_angle",
+        ),
+        Told(
+            "Spine", "largest departure from its line", tuple(millimetres(one.spine.departure) for one in who), "mm",
+            "spine_departure",
+        ),
+        Told("Spine", "roll, to the right positive", tuple(_zero(one.roll, 1) for one in who), "°", "roll"),
+        Told(
+            "Back", "small of it over blades to buttocks", tuple(_supine(one.lumbar_gap) for one in who), "mm",
+            "lumbar_gap",
+        ),
         Told("Back", "largest gap under the small of it", tuple(_supine(one.clearance) for one in who), "mm"),
-    ]
+    ]  # fmt: skip
     for index, limit in enumerate(SHOWN_ABOVE):
         kpa = limit * 0.133322
         word = f"{limit:g} mmHg ({kpa:.1f} kPa)"

@@ -14,6 +14,7 @@ from bedwright.papers.drawings.pressure_map import pressure_map
 from bedwright.papers.drawings.two_person_section import two_person_section
 from bedwright.papers.figures import Issue, Paper, file_stem, size_words
 from bedwright.papers.lying_figures import NO_INTERVAL, told, turning_words, who_lies
+from bedwright.papers.lying_surety import HOW, Sure, sure_rows
 from bedwright.papers.typeset import Raw, typeset
 from bedwright.typed import show
 
@@ -27,14 +28,16 @@ def lying_sheet(
     *,
     marks: Sequence[Marks] = (),
     gap: tuple[float, float] | None = None,
+    joint: float | None = None,
     turned: Sequence[Turned] = (),
+    sure: Sequence[Sure] = (),
     more: Sequence[str] = (),
 ) -> Paper:
     """The sheet of one or two persons on a bed at size, A4, 2 to 3 pages.
 
-    marks: of each person, where its parts lie, to point at them; gap: between the halves of a
-    linked bed [mm from the left]; turned: what the turning of one does to the other; more: sentences to add to the
-    notes. Raises NotPrinted.
+    marks: of each person, where its parts lie, to point at them; gap: between the halves of a linked bed, joint: where
+    two linked beds meet [mm from the left]; turned: what the turning of one does to the other; sure: of each person,
+    how sure its figures are; more: sentences to add to the notes. Raises NotPrinted.
     """
     drawn: list[dict[str, Raw | str]] = [
         {
@@ -43,7 +46,7 @@ def lying_sheet(
         }
         for index, one in enumerate(lying.persons)
     ]
-    cut = two_person_section(lying, 180.0, gap, caution=False)
+    cut = two_person_section(lying, 180.0, gap, joint, caution=False)
     drawn.append({"svg": cut, "alt": f"{bed.key} cut across at the hips with those who lie there"})
     rows: list[object] = []
     for group, found in groupby(told(lying), key=lambda one: one.group):
@@ -55,16 +58,19 @@ def lying_sheet(
         "lines": [
             f"{bed.bed.code}, size {bed.size.code}",
             size_words(bed.width, bed.length, bed.height),
+            *(["two of it side by side, zip-linked"] if joint is not None else []),
             *who_lies(lying),
         ],
         "facts": _facts(lying),
-        "map": pressure_map(lying, 104.0),
+        "map": pressure_map(lying, 104.0, joint),
         "map_alt": f"Pressure map of {bed.key}, in steps from {THRESHOLD:g} kPa, with the bodies' outlines",
         "headings": ["", *(_heading(lying, index) for index in range(len(lying.persons)))],
         "rows": rows,
         "drawn": drawn,
         "turned": [turning_words(one) for one in turned],
-        "notes": [NO_INTERVAL, *lying.notes, *more, _sums(lying)],
+        "sure": sure_rows(lying, sure) if sure else [],
+        "sure_headings": _sure_headings(lying),
+        "notes": [HOW if sure else NO_INTERVAL, *more, *lying.notes, _sums(lying)],
         "cautions": [one.plain() for one in cautions(KEYS)],
         "certifies": CERTIFIES_NOTHING,
     }
@@ -83,6 +89,13 @@ def _facts(lying: Lying) -> list[list[object]]:
 
 def _heading(lying: Lying, index: int) -> str:
     return str(index + 1) if len(lying.persons) > 1 else "figure"
+
+
+def _sure_headings(lying: Lying) -> list[str]:
+    found = ["figure"]
+    for index in range(len(lying.persons)):
+        found += [str(index + 1) if len(lying.persons) > 1 else "with interval", "moved most by"]
+    return found
 
 
 def _sums(lying: Lying) -> str:

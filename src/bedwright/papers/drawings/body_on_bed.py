@@ -132,7 +132,7 @@ def titled(drawing: Drawing, title: str, lighter: str) -> None:
 
 
 def toned(drawing: Drawing, view: View, slice_: Slice, up: float = FLESH) -> None:
-    """The body above its lower outline: a tone, and the outline itself, pressed in where soft tissue (or a pillow) is."""
+    """The body above its lower outline: a tone, and the outline, pressed in where soft tissue or a pillow gives way."""
     for run in runs(slice_.body):
         places, body = slice_.place[run], np.maximum(slice_.body[run], slice_.face[run])
         outline = view.through(places, body)

@@ -52,11 +52,12 @@ def steps_of(pressure: Array) -> NDArray[np.uint8]:
     return np.where(pressure <= THRESHOLD, 0, found).astype(np.uint8)
 
 
-def pressure_map(lying: Lying, width: float = 84.0, *, caution: bool = True) -> Raw:
+def pressure_map(lying: Lying, width: float = 84.0, joint: float | None = None, *, caution: bool = True) -> Raw:
     """The map on `width` of paper [mm]; its height follows the bed and its words.
 
-    caution: written below; only a sheet that bears the same words itself may leave it out. Raises OutsideRange for
-    pressures that are not finite, or not one for each middle of a cell.
+    joint: where two linked beds meet [mm from the left]; caution: written below; only a sheet that bears the same words
+    itself may leave it out. Raises OutsideRange for pressures that are not finite, or not one for each middle of a
+    cell.
     """
     _checked(lying)
     scale = scale_of(lying.width, width - KEY - 1.0, SCALES)
@@ -71,6 +72,8 @@ def pressure_map(lying: Lying, width: float = 84.0, *, caution: bool = True) -> 
                  anchor="end", fill=GREY, unit="mm")  # fmt: skip
     _picture(drawing, lying, plan)
     _bodies(drawing, lying, plan)
+    if joint is not None:
+        drawing.line(plan.at(joint, 0.0), plan.at(joint, lying.length), stroke=INK, width=0.3, dash="1.6 0.8")
     wide, long = lying.width / scale, lying.length / scale
     drawing.box(plan.x0, plan.y0, wide, long, line=0.4, radius=min(1.2, wide / 8))
     _steps(drawing, plan.x0 + wide + 3.0, plan.y0, max(long, 34.0), lying)

@@ -10,7 +10,7 @@ from bedwright.mechanics.lain import Lain, Lying, Slice
 from bedwright.papers.drawings import careful
 from bedwright.papers.drawings.body_on_bed import BELOW, FINE, FLESH, WORDS, View, dimension, faces, titled, toned
 from bedwright.papers.drawings.pressure_map import posture_words
-from bedwright.papers.drawings.svg import GREY, PAPER, THIN, Drawing, scale_of, spread, text_width
+from bedwright.papers.drawings.svg import GREY, INK, PAPER, THIN, Drawing, scale_of, spread, text_width
 from bedwright.papers.drawings.words import cut, finite
 from bedwright.papers.typeset import Raw
 from bedwright.typed import show
@@ -22,15 +22,21 @@ LINES = 3  # lines of words over each person, at most two for who it is
 
 
 def two_person_section(
-    lying: Lying, width: float = 180.0, gap: tuple[float, float] | None = None, *, caution: bool = True
+    lying: Lying,
+    width: float = 180.0,
+    gap: tuple[float, float] | None = None,
+    joint: float | None = None,
+    *,
+    caution: bool = True,
 ) -> Raw:
     """The cut on `width` of paper [mm]; one person alone may lie in it too.
 
-    gap: between the two halves of a linked bed, its left and right side [mm from the bed's left]. Raises OutsideRange
-    for heights that are not finite, where nobody lies in the cut, and for a gap that is none.
+    gap: between the two halves of a linked bed, its left and right side, or joint: where two beds meet without one [mm
+    from the left]. Raises OutsideRange for heights that are not finite, where nobody lies in the cut, and for a gap
+    that is none.
     """
     slice_ = _across(lying)
-    _checked(lying, slice_, gap)
+    _checked(lying, slice_, gap or (None if joint is None else (joint, joint)))
     scale = scale_of(float(slice_.place[-1] - slice_.place[0]), width - 1.0, SCALES)
     body = slice_.body[np.isfinite(slice_.body)]
     high = max(float(np.max(slice_.untouched)), float(np.max(slice_.face)), *(body + FLESH)) + 8.0
@@ -46,6 +52,8 @@ def two_person_section(
     faces(drawing, view, slice_, low)
     if gap is not None:
         _gap(drawing, view, slice_, gap, low)
+    if joint is not None:
+        _joint(drawing, view, slice_, joint, low)
     toned(drawing, view, slice_)
     _persons(drawing, lying, view, slice_, width)
     _deepest(drawing, lying, view, slice_, head + main)
@@ -115,6 +123,15 @@ def _gap(drawing: Drawing, view: View, slice_: Slice, gap: tuple[float, float], 
         drawing.line((x, view.at(0, float(np.interp(gap[0], slice_.place, slice_.face)))[1]), (x, down), width=0.3)
     words = f"gap {show(gap[1] - gap[0], 3, interval=1.0)}"
     drawing.text((left + right) / 2, down + 2.6, words, size=FINE, anchor="middle", unit="mm", halo=True)
+
+
+def _joint(drawing: Drawing, view: View, slice_: Slice, joint: float, low: float) -> None:
+    """Where two beds meet: an upright line from the higher face down, and its word."""
+    near = np.abs(slice_.place - joint) <= 0.02 * float(np.ptp(slice_.place))
+    top = float(np.max(slice_.face[near])) if near.any() else float(np.max(slice_.face))
+    x, down = view.at(joint, low)
+    drawing.line((x, view.at(joint, top)[1]), (x, down), stroke=INK, width=0.3)
+    drawing.text(x, down + 2.6, "zip", size=FINE, anchor="middle", fill=GREY, halo=True)
 
 
 def _deepest(drawing: Drawing, lying: Lying, view: View, slice_: Slice, bottom: float) -> None:

@@ -1,0 +1,62 @@
+"""Persons brought to rest as a command asked: timed once, then what moves when one turns, and how sure it all is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from time import perf_counter
+
+from bedcli.lying_asked import Question, turned_over
+from bedcli.lying_told import LyingAsked
+from bedcli.pad_plain import made_ready
+from bedwright.mechanics.lain import Lying
+from bedwright.mechanics.linked_map import joined
+from bedwright.mechanics.lying import Lies, lying
+from bedwright.mechanics.lying_sure import lying_sure
+from bedwright.mechanics.settled_bed import settled_model
+from bedwright.mechanics.turned import Turned, turned
+from bedwright.mechanics.zip_link import zip_link
+from bedwright.papers.lying_surety import Sure, sure_of
+
+COARSE = 60.0  # mm: cells of the try that makes ready
+
+
+def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> LyingAsked:
+    """All that was asked for. Raises FaultsFound, NotKnown and NotConverged as lying does."""
+    model, more = settled_model(asked.bed, asked.face, asked.settled / 100) if asked.settled else (None, ())
+
+    def down(of: tuple[Lies, ...], cell: float = asked.cell) -> Lying:
+        return lying(asked.bed, of, face=asked.face, base=asked.base, model=model, cell=cell)
+
+    def sure(of: tuple[Lies, ...]) -> tuple[Sure, ...]:
+        if quick:
+            return ()
+        return sure_of(lying_sure(asked.bed, of, face=asked.face, base=asked.base, model=model, cell=asked.cell))
+
+    made_ready()
+    down(asked.lies[:1], max(asked.cell, COARSE))
+    start = perf_counter()
+    if linked:
+        left, right = asked.lies
+        how = {"face": asked.face, "base": asked.base, "model": model, "cell": asked.cell}
+        link = zip_link(asked.bed, left, right, **how)
+        seconds = perf_counter() - start
+        both = (*sure((left,)), *sure((right,)))
+        return LyingAsked(
+            asked.works, asked.bed, asked.lies, joined(link), seconds, sure=both, link=link, settled=asked.settled,
+            more=more,
+        )  # fmt: skip
+    answer = down(asked.lies)
+    seconds = perf_counter() - start
+    return LyingAsked(
+        asked.works, asked.bed, asked.lies, answer, seconds, turned=_turning(asked, answer, down) if turn else (),
+        sure=sure(asked.lies), settled=asked.settled, more=more,
+    )  # fmt: skip
+
+
+def _turning(asked: Question, answer: Lying, down: Callable[[tuple[Lies, ...]], Lying]) -> tuple[Turned, ...]:
+    """What moves of each when the other turns: two solves more."""
+    moved = []
+    for still in (0, 1):
+        after = tuple(one if index == still else turned_over(one) for index, one in enumerate(asked.lies))
+        moved.append(turned(answer, down(after), still))
+    return tuple(moved)
