@@ -109,6 +109,15 @@ BOOKS: dict[str, Book] = {
         Book("consumer-limits", "a consumer laboratory's reference limits, in a page reporting its test", "seen"),
         Book("longer-roller", "a maker association's page: its own roller protocol of 45,000 cycles", "seen"),
         Book("ecolabel-mattress", "Commission Decision 2014/391/EU, ecolabel for bed mattresses", "from memory"),
+        Book(
+            "deb-2002",
+            "Deb et al. 2002, non-dominated sorting: ranks, crowding, constraints before aims",
+            "from memory",
+        ),
+        Book("clopper-pearson", "Clopper & Pearson 1934, exact interval of a binomial share", "from memory"),
+        Book(
+            "rasmussen-2006", "Rasmussen & Williams 2006, Gaussian processes; leaving one out, eq. 5.12", "from memory"
+        ),
         Book("student-t", "Student 1908; t table of any statistics handbook", "from memory"),
         Book("bayes-normal", "normal posteriors, Laplace, chi-square: any textbook of inverse problems", "from memory"),
         Book("tension-field", "tension field theory: cloth carries pull and wrinkles instead of push", "from memory"),

@@ -388,6 +388,17 @@ WORDS: dict[str, Word] = _table(
     Word("h_high", "N/mm", "greatest hardness H wished for", 0.5, 40, (3, 12), "H"),
     Word("height_max", "mm", "greatest finished height", 60, 700),
     Word("mass_max", "kg", "greatest mass", 1, 200),
+    Word(
+        "edge_least",
+        "%",
+        "least hardness H with the pad's middle 200 mm from the long side, of that in the middle of the bed",
+        5,
+        300,
+        (50, 110),  # plausible, from memory
+    ),
+    Word("steel_max", "kg", "greatest mass of steel in one bed", 0.5, 150, (6, 25)),
+    Word("carbon_max", "kg CO2e", "most carbon of what one bed takes, cradle to gate", 1, 2000, (40, 200)),
+    Word("count_claim", "each", "springs that are to be claimed: a build has so many or more", 1, 50000, (300, 6000)),
     Word("factor", "kg/kg", "kg CO2e for one kg, cradle to gate", -5, 60, (0.5, 20)),
     Word("year", "", "year of the figure", 1970, 2100),
     Word("claimed", "", "the number claimed", 0, 1e6),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
-from typing import Any, Literal, Self
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -15,6 +15,7 @@ from bedwright.works.refused_words import SaleText, WishText
 Money = Decimal
 STUFF: tuple[str, ...] = ("wire", "filling", "cloth", "trim", "fitting", "film", "unit")
 """Kinds that are bought, priced and kept in stock; their codes must not repeat across kinds."""
+Listed = Annotated[str, Field(max_length=2000)]
 OrderState = Literal["enquiry", "sample", "confirmed", "held", "cancelled"]
 
 
@@ -109,6 +110,18 @@ class Brief(Card):
     price_max: Decimal | None = money("highest price for one", None)
     hazard: Hazard | None = says("ignition hazard class asked for", None)
     faces: int | None = measure("faces", None)
+    edge_least: float | None = measure("edge_least", None)
+    persons: Listed = says('persons to suit, parted by ; as "man 1755 mm 80 kg side; woman 163 cm 62 kg supine"', "")
+    steel_max: float | None = measure("steel_max", None)
+    carbon_max: float | None = measure("carbon_max", None)
+    cost_max: Decimal | None = money("highest cost of one to the works", None)
+    allowed_parts: Listed = says(
+        "codes of wires, fillings, edges and panels that may be used, parted by ; empty for any of the works", ""
+    )
+    count_claim: int | None = measure("count_claim", None)
+    count_of: Literal["coils of the unit", "coils and mini coils"] = says(
+        "what the count claimed counts", "coils of the unit"
+    )
     wish: WishText = says("the wish in the customer's words", "")
 
     @model_validator(mode="after")
@@ -116,6 +129,20 @@ class Brief(Card):
         if self.h_low is not None and self.h_high is not None and self.h_high < self.h_low:
             raise ValueError(f"h_high {self.h_high:g} N/mm is below h_low {self.h_low:g} N/mm")
         return self
+
+    @property
+    def listed_parts(self) -> tuple[str, ...]:
+        """Codes of the parts that may be used; empty for any."""
+        return _parted(self.allowed_parts)
+
+    @property
+    def listed_persons(self) -> tuple[str, ...]:
+        """Each person to suit, as typed."""
+        return _parted(self.persons)
+
+
+def _parted(text: str) -> tuple[str, ...]:
+    return tuple(part for part in (" ".join(part.split()) for part in text.split(";")) if part)
 
 
 class OrderLine(Row):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import asdict, dataclass, field
+from dataclasses import asdict, dataclass, field, replace
 from datetime import date
 from typing import TypeVar, cast
 
@@ -41,6 +41,17 @@ class Works:
         for card in cards:
             by_kind[card.KIND].append(card)
         return cls(about, {kind: Cards.of(kind, found) for kind, found in by_kind.items()}, released)
+
+    def with_cards(self, cards: Iterable[Card]) -> Works:
+        """The same works with cards added, each in place of one of its kind and code where there is one."""
+        more: dict[str, dict[str, Card]] = {}
+        for card in cards:
+            more.setdefault(card.KIND, {})[fold(card.code)] = card
+        changed = {
+            kind: Cards.of(kind, list({**{fold(card.code): card for card in self._cards[kind]}, **found}.values()))
+            for kind, found in more.items()
+        }
+        return replace(self, _cards={**self._cards, **changed})
 
     def releases_of(self, order: str) -> tuple[LineReleased, ...]:
         """What was released of an order, in the order of the releases; a line that grew was released again."""
