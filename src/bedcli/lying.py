@@ -47,7 +47,7 @@ NOTHING = "Nobody lay down."
 @click.option(
     "--settled", default="0", metavar="PERCENT", help="A bed that has settled: share of their set that fillings lost."
 )
-@click.option("--quick", is_flag=True, help="Leave the intervals out, which take some 15 times as long.")
+@click.option("--quick", is_flag=True, help="Leave the intervals out, which take some ten times as long.")
 @click.option("--draw", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the drawings there, as SVG.")
 @click.option("--sheet", type=click.Path(path_type=Path), metavar="FILE", help="Write the sheet there, as PDF.")
 @click.option("--replace", "write_over", is_flag=True, help="Write over drawings and a sheet that are there already.")

@@ -17,7 +17,7 @@ def joined(link: ZipLinked) -> Lying:
     """Both beds side by side, the left one's left edge at x = 0; the map on one even grid of the same cell.
 
     A cell of the map is that of the bed it lies on, the nearest one: its place is true to half a cell. Persons,
-    residual and steps are those reckoned; the cut across is the left bed's at its hips, then the right bed's at its own.
+    residual and steps are those reckoned; the cut across is the left bed's at its hips, then the right bed's own.
     """
     left, right, cell = link.left, link.right, link.left.cell
     width = left.width + right.width
