@@ -30,8 +30,8 @@ from bedwright.works.trading import CustomerBed
 
 LIMITS = (
     "The pad test is predicted and no measurement: what nobody measured (panel tension, lacing, glue, border) is "
-    "reckoned over its whole plausible range, and the interval shows it. Persons lying, asked of `bedwright lying`, only "
-    "compare beds.",
+    "reckoned over its whole plausible range, and the interval shows it. Persons lying, asked of the command lying, "
+    "compare beds only.",
     "Cuts, plan and loads come from plain rules; each says its bound and gap, none is proven best unless it says so.",
     "What only a measurement can give (recovery, crush, contraction, natural fillings) stays not known until given.",
 )

@@ -11,7 +11,7 @@ import pytest
 
 from bedwright.errors import OutsideRange
 from bedwright.mechanics.lain import CAUTION
-from bedwright.papers.drawings.body_on_bed import TIMES, Marks, body_on_bed, runs
+from bedwright.papers.drawings.body_on_bed import REACH, TIMES, Marks, body_on_bed, lowest_line, runs
 from bedwright.papers.drawings.svg import INDIGO, INK
 
 
@@ -150,6 +150,42 @@ def test_the_second_person_is_drawn_from_the_second_cut(made, seen) -> None:  # 
     says = seen(body_on_bed(lying, 1)).says
     assert "woman 1630 mm 62 kg, on the side" in says
     assert "1755" not in says
+
+
+class TestLowestLine:
+    def beside(self, made, at: float):  # type: ignore[no-untyped-def]
+        """A person whose middle is not touched from 1200 mm on: legs press 80 mm into the bed `at` mm beside it."""
+        lying = made.lying_made()
+        pressure, down = np.zeros_like(lying.pressure), np.zeros_like(lying.pressure)
+        leg = int(np.argmin(np.abs(lying.x - 750 - at)))
+        rows = lying.y > 1200
+        pressure[rows, leg], down[rows, leg] = 3.0, 80.0
+        cut = lying.slices[0]
+        bare = replace(cut, face=cut.untouched.copy(), body=np.where(cut.place > 1200, np.nan, cut.untouched + 40))
+        legs = (np.array([600.0, 900.0, 900.0, 600.0]), np.array([130.0, 130.0, 1900.0, 1900.0]))
+        one = replace(lying.persons[0], outline=(legs,))
+        return replace(lying, pressure=pressure, face_down=down, persons=(one,), slices=(bare, lying.slices[-1]))
+
+    def test_legs_beside_the_middle_are_in_it(self, made) -> None:  # type: ignore[no-untyped-def]
+        lying = self.beside(made, 100.0)
+        found = lowest_line(lying, 0, lying.slices[0])
+        legs = (found.place > 1220) & (found.place < 1880)
+        assert found.face[legs] == pytest.approx(250.0 - 80.0)
+        assert found.body[legs] == pytest.approx(found.face[legs])
+        trunk = (found.place > 200) & (found.place < 1150)
+        assert found.face[trunk] == pytest.approx(250.0)
+        assert found.body[trunk] == pytest.approx(290.0)
+        assert not np.isfinite(found.body[found.place > 1920]).any()
+
+    def test_what_lies_farther_out_is_not(self, made) -> None:  # type: ignore[no-untyped-def]
+        lying = self.beside(made, REACH + 30.0)
+        found = lowest_line(lying, 0, lying.slices[0])
+        assert found.face == pytest.approx(250.0)
+        assert not np.isfinite(found.body[found.place > 1220]).any()
+
+    def test_without_a_face_over_the_plan_the_cut_stays(self, made) -> None:  # type: ignore[no-untyped-def]
+        lying = made.lying_made()
+        assert lowest_line(lying, 0, lying.slices[0]) is lying.slices[0]
 
 
 def test_runs_are_the_stretches_without_a_gap() -> None:

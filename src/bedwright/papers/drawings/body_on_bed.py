@@ -5,7 +5,7 @@ The outline is that of our own plain body, head at the left; nothing is drawn of
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import radians, tan
 
@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.errors import OutsideRange
-from bedwright.mechanics.lain import Lain, Lying, Slice
+from bedwright.mechanics.lain import THRESHOLD, Lain, Lying, Slice
 from bedwright.papers.drawings import careful
 from bedwright.papers.drawings.pressure_map import HUES, posture_words
 from bedwright.papers.drawings.svg import (
@@ -40,6 +40,8 @@ FLESH = 22.0
 """How much of the body above its lower outline is toned [mm of the bed]."""
 BELOW = 45.0
 """How much of the bed below its deepest face is drawn [mm of the bed]."""
+REACH = 180.0
+"""How far either side of a person's middle the lowest line is sought [mm]: the legs lie within, the arms without."""
 TIMES = 4.0
 """How much larger heights are drawn than lengths in the strip of the spine."""
 WORDS, FINE = 2.5, 2.2
@@ -84,7 +86,8 @@ def body_on_bed(
     marks: where its parts lie, to point at them; without, the sinks stand in their order and the spine is held against
     a straight line. Raises OutsideRange for heights that are not finite, or where no cut runs along them.
     """
-    one, slice_ = lying.persons[which], _along(lying, which)
+    one = lying.persons[which]
+    slice_ = lowest_line(lying, which, _along(lying, which))
     marks = marks or Marks({})
     _checked(one, slice_, marks)
     scale = scale_of(lying.length, width - 1.0, SCALES)
@@ -96,9 +99,11 @@ def body_on_bed(
     drawing = Drawing(width, tall, f"{one.called} {posture_words(one.posture)} on {lying.bed}, seen from the side")
     view = View(0.5, HEAD + main, scale, low)
     titled(
-        drawing, f"{one.called}, {posture_words(one.posture)}", f"cut along the middle, head at the left, 1 : {scale:g}"
+        drawing,
+        f"{one.called}, {posture_words(one.posture)}",
+        f"head at the left, 1 : {scale:g}; lowest line under the body; dashed: the face untouched",
     )
-    _bed(drawing, view, slice_, low)
+    faces(drawing, view, slice_, low)
     toned(drawing, view, slice_)
     _spine_on(drawing, view, one, slice_)
     _sinks(drawing, view, one, slice_, marks.places, HEAD + main)
@@ -106,6 +111,36 @@ def body_on_bed(
     if caution:
         careful.write(drawing)
     return drawing.svg()
+
+
+def lowest_line(lying: Lying, which: int, slice_: Slice) -> Slice:
+    """The cut along a person's middle, with the face's deepest place within REACH of it in place of the middle's, so
+    that legs beside the middle are in it and arms are not; where a cell there is touched the body lies on that face.
+
+    Without a face over the whole plan, the cut as it is.
+    """
+    outline = lying.persons[which].outline
+    if lying.face_down.shape != lying.pressure.shape or not outline:
+        return slice_
+    near = _near(lying, outline) & (np.abs(lying.x - slice_.at) <= REACH)[None, :]
+    down = np.max(np.where(near, lying.face_down, -np.inf), axis=1)
+    lies = np.isfinite(down)
+    middle = np.interp(slice_.place, lying.y, np.arange(len(lying.y))).round().astype(int)  # rows of the cut
+    face = np.where(lies[middle], slice_.untouched - np.where(lies, down, 0.0)[middle], slice_.face)
+    face = np.minimum(face, slice_.face)
+    touched = np.any(near & (lying.pressure > THRESHOLD), axis=1)[middle]
+    body = np.where(touched, face, np.maximum(slice_.body, face))
+    return Slice(slice_.way, slice_.at, slice_.place, slice_.untouched, face, np.where(lies[middle], body, np.nan))
+
+
+def _near(lying: Lying, outline: Sequence[tuple[Array, Array]]) -> NDArray[np.bool_]:
+    """Cells of the plan between the leftmost and the rightmost of a body in their row."""
+    left, right = np.full(len(lying.y), np.inf), np.full(len(lying.y), -np.inf)
+    for xs, ys in outline:
+        rows = (lying.y >= np.min(ys) - lying.cell / 2) & (lying.y <= np.max(ys) + lying.cell / 2)
+        left[rows] = np.minimum(left[rows], np.min(xs))
+        right[rows] = np.maximum(right[rows], np.max(xs))
+    return np.asarray((lying.x[None, :] >= left[:, None]) & (lying.x[None, :] <= right[:, None]))
 
 
 def runs(values: Array) -> list[slice]:
@@ -177,12 +212,6 @@ def _extent(one: Lain, slice_: Slice) -> tuple[float, float]:
     body = slice_.body[np.isfinite(slice_.body)]
     top = max([top, float(np.max(slice_.face)), *(body + FLESH)])
     return top + 6.0, min(float(np.min(slice_.face)), *slice_.untouched) - BELOW
-
-
-def _bed(drawing: Drawing, view: View, slice_: Slice, low: float) -> None:
-    faces(drawing, view, slice_, low)
-    x, y = view.at(float(slice_.place[-1]), float(slice_.untouched[-1]))
-    drawing.text(x, y - 0.8, "face untouched", size=FINE, anchor="end", fill=GREY, halo=True)
 
 
 def _spine_on(drawing: Drawing, view: View, one: Lain, slice_: Slice) -> None:
