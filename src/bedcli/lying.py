@@ -21,7 +21,10 @@ NOTHING = "Nobody lay down."
 @click.command(name="lying")
 @click.argument("works", type=click.Path(path_type=Path))
 @click.argument("bed")
-@click.option("--size", help="A size card's code, or the size itself: 150x200 (cm), 1500x2000 (mm), 4'6 x 6'3.")
+@click.option(
+    "--size",
+    help="A size card's code, or the size itself: 150x200 (cm), 1500x2000 (mm), 4'6 x 6'3; else nearest 150x200.",
+)
 @click.option("--person", metavar="WORDS", help='Who lies: "man 1755 mm 80 kg", "woman 163 cm 62 kg".')
 @click.option("--posture", help="supine (else) or side.")
 @click.option("--facing", help="On the side: facing the left or the right edge, seen from the foot.")
@@ -137,7 +140,7 @@ def _asked(
     write_over: bool,
 ) -> Question:
     """What is to be brought to rest. Raises FaultsFound with all that was asked wrongly."""
-    from bedcli.lying_asked import Question, lies, percent
+    from bedcli.lying_asked import Question, lies, percent, usual_size
     from bedcli.lying_draw import refuse_taken
     from bedwright.mechanics.base import base
 
@@ -147,11 +150,13 @@ def _asked(
     lost = kept(lambda: percent(settled), "--settled", faults)
     known = [lies(one, faults) for one in who]
     works = works_asked(path, NOTHING)
-    bed = bed_asked(works, code, size, faults)
+    taken = usual_size(works) if size is None else None
+    bed = bed_asked(works, code, taken or size, faults)
     up = face_asked(face, faults, bed)
     persons = tuple(one for one in known if one is not None)
     if faults or bed is None or found_base is None or side is None or lost is None or len(persons) < len(who):
         raise FaultsFound(faults)
     refuse_what_does_not_fit(works, bed, NOTHING)
     refuse_taken(draw, sheet, bed, persons, write_over)
-    return Question(works, bed, persons, up, found_base, side, lost)
+    said = f"no size was named: taken {bed.size.code}; name another with --size"
+    return Question(works, bed, persons, up, found_base, side, lost, (said,) if taken else ())

@@ -17,6 +17,7 @@ from bedwright.works.works import Works
 POSTURES = ("supine", "side")
 FACINGS = ("left", "right")
 UPPER_LEGS = ("on the bed", "on the other leg")
+USUAL = (1500.0, 2000.0)  # mm
 LONGEST = 60  # characters of one answer
 _PILLOW = re.compile(r"(?P<height>.+?) *[, ] *(?P<stiffness>[^ ]+) *kpa", re.I)
 
@@ -40,7 +41,7 @@ class Words:
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """Who lies down on what: cell [mm], settled [%]."""
+    """Who lies down on what: cell [mm], settled [%]; said: what was taken where nothing was asked."""
 
     works: Works
     bed: BedAtSize
@@ -49,6 +50,7 @@ class Question:
     base: Base
     cell: float
     settled: float
+    said: tuple[str, ...] = ()
 
 
 def lies(words: Words, faults: list[Fault]) -> Lies | None:
@@ -98,6 +100,13 @@ def pillow(text: str) -> Pillow:
     if not (0 < height <= 300 and 0.5 <= stiffness <= 100):
         raise NotUnderstood(text[:LONGEST], "is outside 1 to 300 mm and 0.5 to 100 kPa", "give one within")
     return Pillow(height, stiffness)
+
+
+def usual_size(works: Works) -> str | None:
+    """Code of the size card nearest to 1500 x 2000 mm; None where there is none."""
+    return min(
+        ((abs(one.width - USUAL[0]) + abs(one.length - USUAL[1]), one.code) for one in works.sizes), default=(0.0, None)
+    )[1]
 
 
 def percent(text: str) -> float:

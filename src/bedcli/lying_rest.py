@@ -8,6 +8,7 @@ from time import perf_counter
 from bedcli.lying_asked import Question, turned_over
 from bedcli.lying_told import LyingAsked
 from bedcli.pad_plain import made_ready
+from bedwright.errors import NotConverged
 from bedwright.mechanics.lain import Lying
 from bedwright.mechanics.linked_map import joined
 from bedwright.mechanics.lying import Lies, lying
@@ -23,6 +24,7 @@ COARSE = 60.0  # mm: cells of the try that makes ready
 def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> LyingAsked:
     """All that was asked for. Raises FaultsFound, NotKnown and NotConverged as lying does."""
     model, more = settled_model(asked.bed, asked.face, asked.settled / 100) if asked.settled else (None, ())
+    said = [*asked.said, *more]
 
     def down(of: tuple[Lies, ...], cell: float = asked.cell) -> Lying:
         return lying(asked.bed, of, face=asked.face, base=asked.base, model=model, cell=cell)
@@ -30,7 +32,11 @@ def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> Lying
     def sure(of: tuple[Lies, ...]) -> tuple[Sure, ...]:
         if quick:
             return ()
-        return sure_of(lying_sure(asked.bed, of, face=asked.face, base=asked.base, model=model, cell=asked.cell))
+        try:
+            return sure_of(lying_sure(asked.bed, of, face=asked.face, base=asked.base, model=model, cell=asked.cell))
+        except NotConverged as error:
+            said.append(f"no interval: with one of its open figures at its limit {error}")
+            return ()
 
     made_ready()
     down(asked.lies[:1], max(asked.cell, COARSE))
@@ -40,16 +46,19 @@ def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> Lying
         how = {"face": asked.face, "base": asked.base, "model": model, "cell": asked.cell}
         link = zip_link(asked.bed, left, right, **how)
         seconds = perf_counter() - start
-        both = (*sure((left,)), *sure((right,)))
+        each = (sure((left,)), sure((right,)))
+        both = (*each[0], *each[1]) if all(each) else ()
         return LyingAsked(
             asked.works, asked.bed, asked.lies, joined(link), seconds, sure=both, link=link, settled=asked.settled,
-            more=more,
+            more=tuple(said),
         )  # fmt: skip
     answer = down(asked.lies)
     seconds = perf_counter() - start
+    moved = _turning(asked, answer, down) if turn else ()
+    known = sure(asked.lies)
     return LyingAsked(
-        asked.works, asked.bed, asked.lies, answer, seconds, turned=_turning(asked, answer, down) if turn else (),
-        sure=sure(asked.lies), settled=asked.settled, more=more,
+        asked.works, asked.bed, asked.lies, answer, seconds, turned=moved, sure=known, settled=asked.settled,
+        more=tuple(said),
     )  # fmt: skip
 
 

@@ -181,6 +181,23 @@ def test_a_zip_linked_pair_lies_each_on_its_own_bed(works: Path) -> None:
     assert "zip-linked: at the joint one bed's face stands up to" in text
 
 
+def test_without_a_size_the_usual_one_is_taken_and_said(works: Path) -> None:
+    found = answer(works, "POCKET-1", "--person", MAN, "--cell", "40")
+    assert found["size"] == "150x200"
+    assert found["notes"][0] == "no size was named: taken 150x200; name another with --size"
+
+
+def test_who_lies_at_the_edge_is_laid_or_refused_in_words(works: Path) -> None:
+    words = (works, "POCKET-1", "--size", "150x200", "--person", MAN, "--cell", "40")
+    for place in ("140", "30"):
+        result = run(*words, "--place", place)
+        assert result.exit_code in (0, 2) and "Traceback" not in result.output
+        if result.exit_code == 2:
+            assert "rolls off it" in result.stderr
+        else:
+            assert "reach over the bed's edge" in " ".join(result.stdout.split())
+
+
 def test_a_bed_that_has_settled(works: Path) -> None:
     words = ("POCKET-1", "--size", "150x200", "--person", MAN, "--cell", "40")
     found = answer(works, *words, "--settled", "100 %")
