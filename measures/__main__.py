@@ -9,6 +9,7 @@ import sys
 from pathlib import Path
 
 import measures
+from bedwright.mechanics.compiled import drop_stale
 
 PAGE = Path(__file__).resolve().parent.parent / "docs" / "why" / "measured.md"
 HEAD = """# Measured
@@ -32,6 +33,7 @@ def section(name: str) -> str:
 
 
 def main(arguments: list[str]) -> int:
+    drop_stale()
     wanted = [argument.replace("-", "_") for argument in arguments] or names()
     unknown = [name for name in wanted if name not in names()]
     if unknown:

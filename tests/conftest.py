@@ -7,6 +7,7 @@ from decimal import Decimal
 
 import pytest
 
+from bedwright.mechanics.compiled import drop_stale
 from bedwright.works.about import FORMAT, About
 from bedwright.works.beds import Bed, Border, Closure, Panel, PanelEdge, Size
 from bedwright.works.card import Card
@@ -18,6 +19,11 @@ from bedwright.works.trading import Collection, Customer, Order, Price, Stock, S
 from bedwright.works.works import Works, reference_faults
 
 Step = dict[str, object]
+
+
+def pytest_configure() -> None:
+    """No test runs on machine code of a loop that has changed since."""
+    drop_stale()
 
 
 def about() -> About:

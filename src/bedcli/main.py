@@ -14,6 +14,7 @@ import click
 
 from bedwright import __version__
 from bedwright.errors import BedwrightError
+from bedwright.mechanics.compiled import drop_stale
 
 EXIT_REFUSED = 2
 
@@ -44,7 +45,9 @@ COMMANDS: dict[str, Entry] = {
     "pad-test": Entry("bedcli.pad_test", "pad_test", "Force over depth and hardness H of a bed, before it is made."),
     "lying": Entry("bedcli.lying", "lying", "Persons lying on a bed: pressure, sinks and spine, for comparing beds."),
     "learn": Entry("bedcli.learn", "learn", "What your own tests of a bed say of what its cards leave open."),
-    "weigh-up": Entry("bedcli.weigh_up", "weigh_up", "From a brief to the best set of builds: what each gains and costs."),
+    "weigh-up": Entry(
+        "bedcli.weigh_up", "weigh_up", "From a brief to the best set of builds, each with its gains."
+    ),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 
@@ -95,3 +98,4 @@ def main() -> None:
 
     The program computes; it certifies nothing.
     """
+    drop_stale()

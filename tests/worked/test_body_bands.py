@@ -34,8 +34,6 @@ MAN = Person("man", 1755.0, 80.0)
 MMHG = 0.1333224  # [kPa]
 TOP = 100.0  # y of the vertex of a man of 1755 mm on 2000 mm [mm]
 OUTSIDE: dict[tuple[str, str], tuple[float, float]] = {
-    ("TEAL", "area"): (0.36, 0.37),  # the firmest bed of the demo
-    ("PLOVER", "heavy against light"): (1.15, 1.2),
     ("TEAL", "heavy against light"): (1.15, 1.2),
 }
 """What does not meet its band: where it lies instead."""

@@ -116,11 +116,12 @@ def _small_of_the_back(body: Body, mesh: LyingMesh, on: OnMesh, found: Rested, i
     top = body.bounds[2] - 0.65 * body.stature
     _, reach = contact_forces(on, found)
     y, surface, face = on.y[mine], reach[mine], found.u[on.bodies.nodes[mine], 0]
+    skin = np.minimum(surface, face)  # where it is pressed it lies on the bed
 
     def depth(share: float) -> float:
         at = top + body.stature * (1 - share)
         near = np.abs(y - at) <= 1.01 * mesh.cell
-        return float(np.max(surface[near])) if near.any() else 0.0
+        return float(np.max(skin[near])) if near.any() else 0.0
 
     blade, small, buttock = depth(BLADE), depth(SMALL), depth(BUTTOCK)
     line = blade + (buttock - blade) * (BLADE - SMALL) / (BLADE - BUTTOCK)

@@ -124,10 +124,7 @@ def _bed_ends(
 def _body_ends(persons: Sequence[Lies], flesh: Flesh) -> Iterator[tuple[str, list[tuple[Sequence[Lies], Flesh]]]]:
     """Names of what is open of the body, with the persons and tissue at both limits."""
     yield "tissue", [(persons, replace(flesh, modulus=flesh.modulus * by)) for by in TISSUE]
-    thin = [
-        replace(flesh, trunk=flesh.trunk * by, limb=flesh.limb * by, bone=flesh.bone * by)
-        for by in (THINNEST, THICKEST)
-    ]
+    thin = [thinner(flesh, by) for by in (THINNEST, THICKEST)]
     yield "thickness of tissue", [(persons, one) for one in thin]
     ends: list[tuple[Sequence[Lies], Flesh]] = []
     for by in PILLOW:
@@ -138,6 +135,12 @@ def _body_ends(persons: Sequence[Lies], flesh: Flesh) -> Iterator[tuple[str, lis
         ends.append((lie, flesh))
     if any(one.pillow is None for one in persons):
         yield "pillow", ends
+
+
+def thinner(flesh: Flesh, by: float) -> Flesh:
+    """The same with all tissue so many times as thick."""
+    thick = {name: by * getattr(flesh, name) for name in ("trunk", "limb", "flank", "bone")}
+    return replace(flesh, **thick)
 
 
 def _figures(bed: BedAtSize, model: BedModel, bedded: Bedded, found: Rested, untouched: Array) -> tuple[Figures, ...]:

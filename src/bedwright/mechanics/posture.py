@@ -43,17 +43,18 @@ class Flesh:
 
     modulus [kPa]: of tissue little pressed: between 3 x the shear moduli of gluteal muscle, 0.88 kPa, and of the fat on
     it, 1.85 kPa (magnetic resonance with indentation; body page, section 5: others find ten times as much);
-    trunk, limb, bone: how thick it is [mm] (over the trochanter 33 to 56; the rest plausible, no source). spine, neck,
-    hip, knee: stiffness of joints [N m/rad]; girdle: of an arm's hold on the trunk [N/mm]; reach: of arms and of bent
-    legs, which hardly counts where a bed carries them; hold: of what keeps a body on its side from rolling, muscles
-    and limbs [N m/rad] (all plausible, no source). forward: how far the lower shoulder has gone forward: 0 half the
-    breadth over the deltoids counts, 1 half that over the acromia. power: of the superellipse that a trunk's section
+    trunk, limb, flank, bone: how thick it is [mm] (over the trochanter 33 to 56, the rest plausible, no source).
+    spine, neck, hip, knee: stiffness of joints [N m/rad]; girdle: of an arm's hold on the trunk [N/mm]; reach: of arms
+    and of bent legs, which hardly counts where a bed carries them; hold: of what keeps a body on its side from rolling,
+    muscles and limbs [N m/rad] (all plausible, no source). forward: how far the lower shoulder has gone forward: 0 half
+    the breadth over the deltoids counts, 1 half that over the acromia. power: of the superellipse that a trunk's section
     is; back: share of a standing back's own profile.
     """
 
     modulus: float = 4.0
     trunk: float = 55.0
-    limb: float = 40.0
+    limb: float = 50.0
+    flank: float = 40.0
     bone: float = 6.0
     spine: float = 40.0
     neck: float = 10.0

@@ -44,7 +44,7 @@ def on_the_side(
     deepest = float(np.max(half_breadth(np.linspace(0.1 * S, 0.55 * S, 200))))
     for a, b in pairwise(TRUNK):
         d = chain.down[a] + ALONG * (chain.down[b] - chain.down[a])
-        soft, modulus, power = np.full(len(ALONG), flesh.limb), flesh.modulus, flesh.power
+        soft, modulus, power = np.full(len(ALONG), flesh.flank), flesh.modulus, flesh.power
         rise, half, thick = deepest - half_breadth(d), half_depth(d), half_breadth(d)
         if a == "vertex":
             rise, half, thick = _head(person, d, rise, deepest)

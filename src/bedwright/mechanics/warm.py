@@ -9,6 +9,7 @@ import sys
 
 from bedwright.mechanics.coil_force import force_curve
 from bedwright.mechanics.coil_shape import CoilShape
+from bedwright.mechanics.compiled import drop_stale
 from bedwright.mechanics.lying import Lies, body_of
 from bedwright.mechanics.pad import Spot
 from bedwright.mechanics.person import Person
@@ -31,5 +32,6 @@ def warm() -> None:
 
 
 if __name__ == "__main__":
+    drop_stale()
     sys.stderr.write("turning the sums of mechanics into machine code, half a minute or so, once\n")
     warm()
