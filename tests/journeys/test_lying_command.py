@@ -289,3 +289,50 @@ def test_help_reads_no_numeric_room() -> None:
     code += "sys.exit('numpy' in sys.modules or 'pydantic' in sys.modules or 'numba' in sys.modules)"
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=False)
     assert done.returncode == 0 and b"--turn" in done.stdout
+
+
+class TestWords:
+    """What is typed of a pillow and a share, read by themselves."""
+
+    @settings(max_examples=80, deadline=None)
+    @given(st.integers(1, 300), st.integers(1, 200), st.sampled_from([" ", ", ", "  ", " , "]))
+    def test_a_pillow_is_read_back(self, height: int, half_kpa: int, between: str) -> None:
+        from bedcli.lying_asked import pillow
+
+        stiffness = half_kpa / 2
+        for words in (f"{height} mm{between}{stiffness:g} kPa", f"{height / 10:g} cm{between}{stiffness:g}kpa"):
+            found = pillow(words)
+            assert (found.height, found.stiffness) == pytest.approx((height, stiffness))
+
+    @settings(max_examples=120, deadline=None)
+    @given(st.text(max_size=30) | st.text("0123456789.,-mkKPac %", max_size=16))
+    def test_other_words_are_refused_and_nothing_else(self, text: str) -> None:
+        from bedcli.lying_asked import percent, pillow
+        from bedwright.errors import NotUnderstood
+
+        for read in (pillow, percent):
+            try:
+                found = read(text)
+            except NotUnderstood as error:
+                assert error.fault.remedy
+            else:
+                assert found is not None
+
+    @pytest.mark.parametrize(("text", "share"), [("0", 0), ("50", 50), ("50 %", 50), (" 12,5% ", 12.5), ("100", 100)])
+    def test_a_share_of_a_hundred(self, text: str, share: float) -> None:
+        from bedcli.lying_asked import percent
+
+        assert percent(text) == share
+
+
+def test_an_interval_that_cannot_be_had_is_said(works: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    from bedcli import lying_rest
+    from bedwright.errors import NotConverged
+
+    def never(*_: object, **__: object) -> None:
+        raise NotConverged("the persons do not come to rest", residual=0.1)
+
+    monkeypatch.setattr(lying_rest, "lying_sure", never)
+    found = answer(works, "POCKET-1", "--person", MAN, "--cell", "40", quick=False)
+    assert found["interval"] is None
+    assert any(note.startswith("no interval: with one of its open figures") for note in found["notes"])
