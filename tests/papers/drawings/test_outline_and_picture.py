@@ -9,7 +9,7 @@ import pypdfium2
 import pytest
 
 from bedwright.papers.drawings.png import png
-from bedwright.papers.drawings.svg import Drawing
+from bedwright.papers.drawings.svg import SEAM, Drawing
 from bedwright.papers.typeset import Raw, typeset
 
 SQUARES = [
@@ -23,7 +23,8 @@ def on_paper(svg: Raw) -> np.ndarray:  # type: ignore[type-arg]
     issue = {"works": "w", "revision": "1", "content": "c", "as_of": "d", "version": "v", "draft": True}
     data = {
         "issue": issue, "name": "n", "lines": [], "facts": [], "map": svg, "map_alt": "a", "headings": ["", "x"],
-        "rows": [], "drawn": [], "turned": [], "sure": [], "sure_headings": [], "notes": [], "cautions": [], "certifies": "",
+        "rows": [], "drawn": [], "turned": [], "sure": [], "sure_headings": [], "notes": [],
+        "cautions": [], "certifies": "",
     }  # fmt: skip
     pdf = typeset("lying_sheet", data, title="t", as_of=date(2026, 1, 1)).pdf
     document = pypdfium2.PdfDocument(pdf)
@@ -40,6 +41,7 @@ def paper() -> np.ndarray:  # type: ignore[type-arg]
     steps = np.array([[1, 0], [0, 2]], dtype=np.uint8)
     drawing.picture(70, 60, 20, 20, png(np.repeat(np.repeat(steps, 8, 0), 8, 1), ["#ffffff", "#808080", "#202020"]))
     drawing.outline(SQUARES, width=0.6)
+    drawing.outline([[(10, 70), (30, 70), (30, 90), (10, 90)], [(30.1, 70), (50, 70), (50, 90), (30.1, 90)]], width=0.6)
     return on_paper(drawing.svg())
 
 
@@ -56,11 +58,17 @@ def test_a_line_runs_round_both_and_not_between_them(paper) -> None:  # type: ig
         assert not dark(paper, x, y), (x, y)
 
 
+def test_shapes_that_only_just_meet_are_one(paper) -> None:  # type: ignore[no-untyped-def]
+    assert not dark(paper, 30, 80)
+    for x, y in ((10, 80), (50, 80), (30, 70), (30, 90)):
+        assert dark(paper, x, y), (x, y)
+
+
 def test_the_line_lies_outside_the_shapes(paper) -> None:  # type: ignore[no-untyped-def]
     row = paper[250, 50:250]  # across the left side at y = 25
     ink = 5 + np.flatnonzero(row < 120) / 10
-    assert ink.min() == pytest.approx(9.4, abs=0.15)
-    assert ink.max() == pytest.approx(10.0, abs=0.15)
+    assert ink.min() == pytest.approx(10 - SEAM - 0.6, abs=0.16)  # a point of the picture is a tenth
+    assert ink.max() == pytest.approx(10 - SEAM, abs=0.16)  # a point of the picture is a tenth
 
 
 def test_the_picture_stands_in_its_place(paper) -> None:  # type: ignore[no-untyped-def]

@@ -19,6 +19,8 @@ GREY = "#5f5c6b"
 PALE = "#b9b6c4"
 PAPER = "#ffffff"
 THIN, LINE, HEAVY = 0.13, 0.25, 0.6
+SEAM = 0.15
+"""Shapes nearer than twice this are drawn as one in an outline [mm]; the line lies so far outside them."""
 SMALLEST = 1.8
 """Least size of letters on a drawing [mm], 5 point."""
 
@@ -96,12 +98,14 @@ class Drawing:
         name = f"m-{len(self._masks)}"
         known = next((key for key, text in self._masks.items() if f'd="{d}"' in text), None)
         if known is None:
-            inside = f'<rect {whole} fill="#fff"/><path d="{d}" fill="#000"/>'
+            # as wide as SEAM, so that shapes that only just meet leave no line between them
+            black = f'fill="#000" stroke="#000" stroke-width="{number(2 * SEAM)}" stroke-linejoin="round"'
+            inside = f'<rect {whole} fill="#fff"/><path d="{d}" {black}/>'
             self._masks[name] = f'<mask id="{name}" maskUnits="userSpaceOnUse" {whole}>{inside}</mask>'
         # half of the stroke lies inside the shapes, where the mask takes it away
         self._marks.append(
-            f'<path d="{d}" fill="none" stroke="{stroke}" stroke-width="{number(2 * width)}" stroke-linejoin="round" '
-            f'mask="url(#{known or name})"/>'
+            f'<path d="{d}" fill="none" stroke="{stroke}" stroke-width="{number(2 * (width + SEAM))}" '
+            f'stroke-linejoin="round" mask="url(#{known or name})"/>'
         )
 
     def box(
