@@ -18,13 +18,14 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 KINDS = ("pad",)
+NOTHING = "Nothing was learned."
 NOTHING = "Nothing was learnt."
 
 
 @click.command(name="learn")
 @click.argument("works", type=click.Path(path_type=Path))
-@click.argument("bed")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("bed", required=False)
+@click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option("--size", help="A size card's code, or the size itself: 150x200 (cm), 1500x2000 (mm), 4'6 x 6'3.")
 @click.option("--kind", default="pad", show_default=True, help="What FILE holds: pad (depth and force of the pad).")
 @click.option(
@@ -36,19 +37,23 @@ NOTHING = "Nothing was learnt."
     "--noise", metavar="WORDS",
     help='How far a reading may be off, one standard deviation: "0.5 mm 1 %". Else a ruler\'s, or what they scatter.',
 )  # fmt: skip
+@click.option("--trust", is_flag=True, help="WORKS alone: predicted against measured for the tests on its bed cards.")
+@click.option("--sheet", type=click.Path(path_type=Path), metavar="FILE", help="With --trust: the sheet, as PDF.")
 @click.option("--draw", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the drawing there, as SVG.")
-@click.option("--replace", "write_over", is_flag=True, help="With --draw: write over a drawing that is there already.")
+@click.option("--replace", "write_over", is_flag=True, help="Write over a drawing or sheet that is there already.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def learn(
     works: Path,
-    bed: str,
-    file: Path,
+    bed: str | None,
+    file: Path | None,
     size: str | None,
     kind: str,
     spot: str | None,
     face: str,
     base_words: str,
     noise: str | None,
+    trust: bool,
+    sheet: Path | None,
     draw: Path | None,
     write_over: bool,
     as_json: bool,
@@ -59,8 +64,19 @@ def learn(
     cards leave open is fitted within what they say of it; what cannot be told apart is named; a revision of the cards
     is proposed, and nothing is changed. How to measure, and what cannot be learned: docs/how/learn.md.
     """
-    if write_over and draw is None:
-        raise click.UsageError("--replace goes with --draw")
+    if write_over and draw is None and sheet is None:
+        raise click.UsageError("--replace goes with --draw or --sheet")
+    if trust:
+        if bed is not None or size is not None or spot is not None or noise is not None:
+            raise click.UsageError("--trust is of all beds of WORKS: leave BED, FILE, --size, --spot and --noise out")
+        from bedcli.learn_trust import trusted
+
+        trusted(works, draw, sheet, write_over, as_json)
+        return
+    if sheet is not None:
+        raise click.UsageError("--sheet goes with --trust")
+    if bed is None or file is None:
+        raise click.UsageError("name WORKS, BED and FILE, or ask for WORKS --trust")
     from bedcli.learn_told import learn_json, learn_text
 
     asked = _asked(works, bed, file, size, kind, spot, face, base_words, noise, draw, write_over)
@@ -88,6 +104,7 @@ def _asked(
     write_over: bool,
 ) -> Asked:
     """What was learned. Raises FaultsFound with all that was asked wrongly."""
+    from bedcli.learn_files import refuse_taken
     from bedcli.learn_told import Asked
     from bedcli.pad_plain import made_ready
     from bedwright.mechanics.base import base
@@ -110,7 +127,7 @@ def _asked(
         raise FaultsFound(faults)
     refuse_what_does_not_fit(works, bed, NOTHING)
     if draw is not None:
-        _refuse_taken(draw, _name(bed.bed.code, bed.size.code), write_over)
+        refuse_taken(draw, _name(bed.bed.code, bed.size.code), write_over)
     made_ready()
     start = perf_counter()
     answer = kept(lambda: learned(bed, tests, spot=where, base=found_base, noise=found_noise), "FILE", faults)
@@ -133,26 +150,12 @@ def _name(code: str, size: str) -> str:
     return f"learned_{file_stem(code, size)}.svg"
 
 
-def _refuse_taken(folder: Path, name: str, write_over: bool) -> None:
-    if folder.exists() and not folder.is_dir():
-        raise NotReadable(f"{folder} is no folder; name another one for --draw")
-    if (folder / name).exists() and not write_over:
-        raise NotReadable(f"{folder} holds {name} already; name another folder, or write over it with --replace")
-
-
 def _drawn(asked: Asked, folder: Path | None) -> list[str]:
     """Path of what was drawn."""
     if folder is None:
         return []
+    from bedcli.learn_files import write_drawing
     from bedwright.papers.learned_figures import draw_learned
 
     name = _name(asked.bed.bed.code, asked.bed.size.code)
-    svg = draw_learned(asked.learned)
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        part = folder / f".{name}.part"
-        part.write_text(svg + "\n", encoding="utf-8")
-        part.replace(folder / name)
-    except OSError as error:
-        raise NotReadable(f"{folder} cannot be written: {error.strerror}; name another folder for --draw") from None
-    return [str(folder / name)]
+    return [write_drawing(folder, name, draw_learned(asked.learned))]

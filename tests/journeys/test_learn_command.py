@@ -100,3 +100,30 @@ def test_works_bed_and_file_that_are_not_there(works: Path, tmp_path: Path) -> N
     for part in ("BED: is no bed of this works", "--size: is no size", "none.csv cannot be read"):
         assert part in result.stderr
     assert run(tmp_path / "nowhere", "NONE", tmp_path / "none.csv", "--size", "150x200").exit_code in (1, 2)
+
+
+def test_trust_of_a_works(tmp_path: Path) -> None:
+    assert CliRunner().invoke(main, ["new", str(tmp_path / "demo"), "--demo"]).exit_code == 0
+    result = run(tmp_path / "demo", "--trust", "--draw", tmp_path / "out", "--sheet", tmp_path / "trust.pdf", "--json")
+    assert result.exit_code == 0, result.output
+    found = json.loads(result.stdout)
+    assert found["of"] == len(found["rows"]) == 4 and 0 <= found["inside"] <= 4
+    assert all(row["low"] < row["predicted"] < row["high"] for row in found["rows"])
+    assert Path(found["sheet"]).read_bytes().startswith(b"%PDF") and Path(found["drawn"][0]).is_file()
+    again = run(tmp_path / "demo", "--trust", "--sheet", tmp_path / "trust.pdf")
+    assert again.exit_code == 2 and "--replace" in again.stderr
+    text = run(tmp_path / "demo", "--trust")
+    assert "predicted against measured" in text.stdout and "so far" in text.stdout
+
+
+def test_what_goes_with_what(works: Path) -> None:
+    for words, says in (
+        ((works,), "name WORKS, BED and FILE"),
+        ((works, "POCKET-1", "own.csv", "--trust"), "leave BED, FILE"),
+        ((works, "POCKET-1", "own.csv", "--sheet", "x.pdf"), "--sheet goes with --trust"),
+        ((works, "POCKET-1", "own.csv", "--replace"), "--replace goes with --draw or --sheet"),
+    ):
+        result = run(*words)
+        assert result.exit_code == 2 and says in result.stderr
+    found = run(works, "--trust")
+    assert found.exit_code == 0 and "nothing was compared" in found.stdout

@@ -18,8 +18,9 @@ from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_model import BedModel, bed_model
 from bedwright.mechanics.learn_figures import Figure, figures
 from bedwright.mechanics.learn_fit import Fitted, Read, fitted
-from bedwright.mechanics.learn_known import HALF, Known, Spread, known_after, known_before
+from bedwright.mechanics.learn_known import ENDS, HALF, Known, Spread, drawn, known_after, known_before
 from bedwright.mechanics.learn_noise import BY_HAND, Noise, roughness, thinned
+from bedwright.mechanics.learn_posterior import Along, draws, prior
 from bedwright.mechanics.learn_pressed import PAD, Press
 from bedwright.mechanics.learn_readings import PadReadings
 from bedwright.mechanics.learn_revision import Proposal, Told, proposals
@@ -108,26 +109,25 @@ def learn(
         start = fitted(_reads(bed, tests, spot, base, noise, COARSE, LOOSE)[0], len(names)).z
     fit = fitted(reads, len(names), start)
     first, at = reads[0].press, reads[0].at
-    own = fit.z[at], fit.covariance[np.ix_(at, at)]
     by_name = {figure.name: figure for read in reads for figure in read.press.figures}
+    found = [by_name[name] for name in names]
+    z = draws(fit, found)
+    along = Along(found, fit.z).of(z)[:, at]
     outcome = check(fit, names)
     told_apart = apart(fit, names, tuple(name for name in names if by_name[name].acts == "coils"))
-    none = np.zeros(len(at)), np.eye(len(at))
     before = known_before(first)
     try:
-        after = known_after(first, *own)
+        after = known_after(first, fit.z[at], along)
     except (NotConverged, OutsideRange):
         if not outcome.outside:
             raise
         after = before  # figures that nothing has; the check says so
-    learned = tuple(
-        _figure(by_name[name], float(z), float(s)) for name, z, s in zip(names, fit.z, fit.spread, strict=True)
-    )
+    learned = tuple(_figure(one, z[:, k], float(fit.z[k])) for k, one in enumerate(found))
     return Learned(
         bed=bed.key,
         figures=learned,
-        rate_before=coil_rate(first, *none),
-        rate_after=coil_rate(first, *own),
+        rate_before=drawn(coil_rate(first, prior(len(at)))),
+        rate_after=drawn(coil_rate(first, z[:, at])),
         before=before,
         after=after,
         tests=_tests(reads, told, fit),
@@ -218,14 +218,15 @@ def _noise(test: PadReadings) -> Noise:
     return Noise(BY_HAND.depth * more, BY_HAND.share, "from the scatter of the readings")
 
 
-def _figure(figure: Figure, z: float, spread: float) -> LearnedFigure:
-    def between(at: float, half: float) -> Spread:
-        ends = sorted((figure.value(at - half), figure.value(at + half)))
-        return Spread(figure.value(at), *ends)
+def _figure(figure: Figure, draws_of_it: Array, peak: float) -> LearnedFigure:
+    def between(ends: tuple[float, float, float]) -> Spread:
+        low, value, high = (figure.value(z) for z in ends)
+        return Spread(value, min(low, high), max(low, high))
 
-    before, after = between(0.0, HALF), between(z, HALF * spread)
+    low, middle, high = map(float, np.quantile(draws_of_it, (ENDS[0], 0.5, ENDS[1])))
+    before, after = between((-HALF, 0.0, HALF)), between((low, middle, high))
     left = (after.high - after.low) / (before.high - before.low)
-    return LearnedFigure(figure.name, figure.unit, before, after, left, z)
+    return LearnedFigure(figure.name, figure.unit, before, after, left, peak)
 
 
 def _tests(

@@ -97,8 +97,8 @@ def fitted(reads: Sequence[Read], count: int, start: Array | None = None) -> Fit
 
 def _sought(reads: Sequence[Read], factors: Sequence[Array], at: _At, count: int) -> tuple[_At, int, float]:
     """The least misfit that is found, steps taken, and what of it is left to gain."""
-    held = 0.0
-    for step in range(MOST_STEPS):
+    held, steps = 0.0, 0
+    while True:
         curved, down = at.slopes.T @ at.slopes + np.eye(count), at.slopes.T @ at.residuals - at.z
         left = float(down @ np.linalg.solve(curved, down))
         there = None
@@ -107,12 +107,9 @@ def _sought(reads: Sequence[Read], factors: Sequence[Array], at: _At, count: int
             way *= min(1.0, LONGEST / float(np.max(np.abs(way))))
             there = _led_down(reads, factors, at, at.z + way, count)
             held = max(10 * held, LEAST_HELD) if there is None else held / 10
-        if there is None:
-            break
-        at, gained = there, at.misfit - there.misfit
-        if gained < STILL / 2:
-            return at, step + 1, 0.0
-    return at, step + 1, left
+        if there is None or steps == MOST_STEPS:
+            return at, steps, left
+        at, steps = there, steps + 1
 
 
 def _led_down(reads: Sequence[Read], factors: Sequence[Array], at: _At, z: Array, count: int) -> _At | None:

@@ -21,6 +21,7 @@ Array = NDArray[np.float64]
 WITHIN = 0.90
 HALF = float(ndtri(0.5 + WITHIN / 2))
 """Standard deviations in half an interval that holds 90 of 100."""
+ENDS = 0.5 - WITHIN / 2, 0.5 + WITHIN / 2
 SHORT_STEP = 0.05  # of one standard deviation, over which H is followed
 
 
@@ -73,20 +74,35 @@ def known_before(press: Press) -> Known:
     return Known(path.depth, path.force, low, high, tangent, secant)
 
 
-def known_after(press: Press, z: Array, covariance: Array) -> Known:
-    """By cards and readings: figures of the press at z with their covariance, followed straight."""
+def known_after(press: Press, z: Array, along: Array) -> Known:
+    """By cards and readings: the curve with figures of the press at z, and its band by draws; along: of each draw, how
+    far each figure lies along its slope there (learn_posterior), (draws, figures)."""
     path, effect = press.whole(z)
-    half = HALF * np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", effect, covariance, effect), 0.0))
+    low, high = np.quantile(along @ effect.T, ENDS, axis=0)
     base = _hardness(path, path.force)
-    halves = np.zeros(2)
+    tangent = secant = None
     if base is not None:
         by = np.zeros((2, len(z)))
         for k in range(len(z)):
             there = _hardness(path, path.force + SHORT_STEP * effect[:, k])
             by[:, k] = _apart(base, there) / SHORT_STEP
-        halves = HALF * np.sqrt(np.maximum(np.einsum("ij,jk,ik->i", by, covariance, by), 0.0))
-    tangent, secant = _spreads(base, halves, halves)
-    return Known(path.depth, path.force, np.maximum(path.force - half, 0.0), path.force + half, tangent, secant)
+        tangent, secant = (
+            drawn(value + along @ one) for value, one in zip((base.tangent, base.secant), by, strict=True)
+        )
+    return Known(
+        path.depth,
+        path.force,
+        np.maximum(path.force + np.minimum(low, 0.0), 0.0),
+        path.force + np.maximum(high, 0.0),
+        tangent,
+        secant,
+    )
+
+
+def drawn(values: Array) -> Spread:
+    """The middle of draws, and the ends between which 90 of 100 of them lie."""
+    low, middle, high = np.quantile(values, (ENDS[0], 0.5, ENDS[1]))
+    return Spread(float(middle), float(low), float(high))
 
 
 def _hardness(path: Path, force: Array) -> Hardness | None:

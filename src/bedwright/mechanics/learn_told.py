@@ -8,7 +8,6 @@ can tell apart.
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -18,8 +17,8 @@ from scipy.stats import chi2
 
 from bedwright import typed
 from bedwright.errors import NotConverged
+from bedwright.mechanics.learn_figures import COILS, FARTHEST
 from bedwright.mechanics.learn_fit import Fitted
-from bedwright.mechanics.learn_known import HALF, Spread
 from bedwright.mechanics.learn_pressed import Press
 
 Array = NDArray[np.float64]
@@ -167,20 +166,16 @@ def _traded(fit: Fitted, names: tuple[str, ...], together: dict[int, int]) -> li
     return told
 
 
-def coil_rate(press: Press, z: Array, covariance: Array) -> Spread:
-    """The rate of the coils over the card's, by all that multiplies it: 90 of 100 lie between its ends."""
+def coil_rate(press: Press, z: Array) -> Array:
+    """The rate of the coils over the card's, by all that multiplies it, for draws of z (draws, figures)."""
     kind = int(np.argmax(np.bincount(press.model.main.kind)))
-    acting = [k for k, figure in enumerate(press.figures) if figure.acts == "coils"]
-
-    def log(figure: int, at: float) -> float:
-        return math.log(press.figures[figure].on(press.model, at).main.kinds[kind].scale)
-
-    middle = math.fsum(log(k, float(z[k])) for k in acting)
-    by = np.zeros(len(z))
-    for k in acting:
-        by[k] = (log(k, float(z[k]) + 0.01) - log(k, float(z[k]) - 0.01)) / 0.02
-    half = HALF * math.sqrt(max(float(by @ covariance @ by), 0.0))
-    return Spread(math.exp(middle), math.exp(middle - half), math.exp(middle + half))
+    rate = np.ones(len(z))
+    table = np.linspace(-FARTHEST, FARTHEST, 401)
+    for k, figure in enumerate(press.figures):
+        if figure.acts == COILS:
+            scales = [figure.on(press.model, float(at)).main.kinds[kind].scale for at in table]
+            rate = rate * np.interp(z[:, k], table, scales)
+    return rate
 
 
 def _listed(names: tuple[str, ...]) -> str:
