@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 from time import perf_counter
+
+import click
 
 from bedcli.lying_asked import Question, turned_over
 from bedcli.lying_told import LyingAsked
 from bedcli.pad_plain import made_ready
 from bedwright.errors import NotConverged
+from bedwright.mechanics import body_loops
 from bedwright.mechanics.lain import Lying
 from bedwright.mechanics.linked_map import joined
 from bedwright.mechanics.lying import Lies, lying
@@ -18,6 +22,7 @@ from bedwright.mechanics.turned import Turned, turned
 from bedwright.mechanics.zip_link import zip_link
 from bedwright.papers.lying_surety import Sure, sure_of
 
+FIRST = "The first lying on this machine turns its sums into machine code and keeps that: half a minute or so, once."
 COARSE = 60.0  # mm: cells of the try that makes ready
 
 
@@ -39,6 +44,7 @@ def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> Lying
             return ()
 
     made_ready()
+    say_what_takes_long()
     down(asked.lies[:1], max(asked.cell, COARSE))
     start = perf_counter()
     if linked:
@@ -60,6 +66,13 @@ def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> Lying
         asked.works, asked.bed, asked.lies, answer, seconds, turned=moved, sure=known, settled=asked.settled,
         more=tuple(said),
     )  # fmt: skip
+
+
+def say_what_takes_long() -> None:
+    """One line on the error stream where the loops of bodies are not kept as machine code yet."""
+    kept = Path(body_loops.bodies_settle.stats.cache_path)
+    if next(kept.glob("body_loops.bodies_settle-*.nbi"), None) is None:
+        click.echo(FIRST, err=True)
 
 
 def _turning(asked: Question, answer: Lying, down: Callable[[tuple[Lies, ...]], Lying]) -> tuple[Turned, ...]:

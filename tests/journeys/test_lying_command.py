@@ -336,3 +336,19 @@ def test_an_interval_that_cannot_be_had_is_said(works: Path, monkeypatch: pytest
     found = answer(works, "POCKET-1", "--person", MAN, "--cell", "40", quick=False)
     assert found["interval"] is None
     assert any(note.startswith("no interval: with one of its open figures") for note in found["notes"])
+
+
+def test_the_first_lying_says_that_it_takes_long(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    from types import SimpleNamespace
+
+    from bedcli import lying_rest
+
+    loops = SimpleNamespace(bodies_settle=SimpleNamespace(stats=SimpleNamespace(cache_path=str(tmp_path))))
+    monkeypatch.setattr(lying_rest, "body_loops", loops)
+    lying_rest.say_what_takes_long()
+    assert "half a minute or so, once" in capsys.readouterr().err
+    (tmp_path / "body_loops.bodies_settle-1.py311.nbi").write_bytes(b"")
+    lying_rest.say_what_takes_long()
+    assert capsys.readouterr().err == ""
