@@ -17,6 +17,7 @@ from bedwright.mechanics.lain import Lying
 from bedwright.mechanics.linked_map import joined
 from bedwright.mechanics.lying import Lies, lying
 from bedwright.mechanics.lying_sure import lying_sure
+from bedwright.mechanics.overlap import overlap_words
 from bedwright.mechanics.settled_bed import settled_model
 from bedwright.mechanics.turned import Turned, turned
 from bedwright.mechanics.zip_link import zip_link
@@ -60,6 +61,8 @@ def answered(asked: Question, *, quick: bool, turn: bool, linked: bool) -> Lying
         )  # fmt: skip
     answer = down(asked.lies)
     seconds = perf_counter() - start
+    over = overlap_words(answer)
+    said += [over] if over else []
     moved = _turning(asked, answer, down) if turn else ()
     known = sure(asked.lies)
     return LyingAsked(

@@ -198,6 +198,25 @@ def test_who_lies_at_the_edge_is_laid_or_refused_in_words(works: Path) -> None:
             assert "reach over the bed's edge" in " ".join(result.stdout.split())
 
 
+def test_two_who_lie_on_one_another_are_told(works: Path) -> None:
+    words = (
+        "POCKET-1",
+        "--size",
+        "150x200",
+        "--person",
+        MAN,
+        "--with",
+        WOMAN,
+        "--with-posture",
+        "side",
+        "--cell",
+        "40",
+    )
+    facing = {side: answer(works, *words, "--with-facing", side)["notes"] for side in ("left", "right")}
+    assert any("lie over one another" in note for note in facing["left"])
+    assert not any("lie over one another" in note for note in facing["right"])
+
+
 def test_a_bed_that_has_settled(works: Path) -> None:
     words = ("POCKET-1", "--size", "150x200", "--person", MAN, "--cell", "40")
     found = answer(works, *words, "--settled", "100 %")
