@@ -45,9 +45,8 @@ COMMANDS: dict[str, Entry] = {
     "pad-test": Entry("bedcli.pad_test", "pad_test", "Force over depth and hardness H of a bed, before it is made."),
     "lying": Entry("bedcli.lying", "lying", "Persons lying on a bed: pressure, sinks and spine, for comparing beds."),
     "learn": Entry("bedcli.learn", "learn", "What your own tests of a bed say of what its cards leave open."),
-    "weigh-up": Entry(
-        "bedcli.weigh_up", "weigh_up", "From a brief to the best set of builds, each with its gains."
-    ),
+    "weigh-up": Entry("bedcli.weigh_up", "weigh_up", "From a brief to the best set of builds, each with its gains."),
+    "side-by-side": Entry("bedcli.side_by_side", "side_by_side", "Two to four beds: each result, each difference."),
     "coil": Entry("bedcli.coil", "coil", "Rate, force, stress, wire and solid height of one coil."),
 }
 
