@@ -60,5 +60,8 @@ def test_tolerances_come_from_the_rules(small_works: Works) -> None:
     ]
     works = Works.of(small_works.about, [*small_works.all_cards(), *own])
     bed = bed_at_size(works, next(iter(works.beds)), next(iter(works.sizes)))
-    default = DEFAULTS["wire_diameter_tolerance"].value, DEFAULTS["lacing_tolerance"].value
-    assert astuple(bed.tolerances) == pytest.approx((0.1, default[0] / 100, 0.3, default[1] / 100))
+    default = {
+        code: DEFAULTS[code].value for code in ("wire_diameter_tolerance", "lacing_tolerance", "tolerance_coil_height")
+    }
+    wire, lacing, height = default.values()
+    assert astuple(bed.tolerances) == pytest.approx((0.1, wire / 100, 0.3, lacing / 100, height))
