@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING, TypeVar
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from bedcli.learn_told import Asked
 
 T = TypeVar("T")
-KINDS = ("pad",)
+KINDS = ("pad", "sheet", "string")
 NOTHING = "Nothing was learned."
 NOTHING = "Nothing was learnt."
 
@@ -27,7 +28,14 @@ NOTHING = "Nothing was learnt."
 @click.argument("bed", required=False)
 @click.argument("file", type=click.Path(path_type=Path), required=False)
 @click.option("--size", help="A size card's code, or the size itself: 150x200 (cm), 1500x2000 (mm), 4'6 x 6'3.")
-@click.option("--kind", default="pad", show_default=True, help="What FILE holds: pad (depth and force of the pad).")
+@click.option("--kind", default="pad", show_default=True, help="What FILE holds: pad, sheet or string.")
+@click.option("--strings", type=click.Path(path_type=Path), metavar="FILE", help="Sinks of persons to learn from too.")
+@click.option("--ruler", metavar="MM", help="How far a sink may be off, one standard deviation; else 5 mm, plausible.")
+@click.option("--person", metavar="WORDS", help='Who lay on the sheet: "man 1755 mm 80 kg".')
+@click.option("--posture", help="supine (else) or side, where the file of a sheet does not say.")
+@click.option("--pitch", metavar="WORDS", help='Of the sheet\'s cells, along the bed x across: "30 x 23.8 mm".')
+@click.option("--unit", help="Of the sheet: kPa, mmHg or raw (counts).")
+@click.option("--zero", default="0", help="What an untouched cell of the sheet reads, in its unit.")
 @click.option(
     "--spot", metavar="X,Y", help="Where the file does not say: the pad's middle from the head's left corner [mm]."
 )
@@ -48,6 +56,13 @@ def learn(
     file: Path | None,
     size: str | None,
     kind: str,
+    strings: Path | None,
+    ruler: str | None,
+    person: str | None,
+    posture: str | None,
+    pitch: str | None,
+    unit: str | None,
+    zero: str,
     spot: str | None,
     face: str,
     base_words: str,
@@ -62,7 +77,8 @@ def learn(
 
     FILE is a CSV with depth [mm] and force [N], and where there are several tests their x, y, face and cycle. What the
     cards leave open is fitted within what they say of it; what cannot be told apart is named; a revision of the cards
-    is proposed, and nothing is changed. How to measure, and what cannot be learned: docs/how/learn.md.
+    is proposed, and nothing is changed. --kind string reads sinks of persons lying instead, --kind sheet sets a
+    pressure sheet beside its prediction. How to measure, and what cannot be learned: docs/how/learn.md.
     """
     if write_over and draw is None and sheet is None:
         raise click.UsageError("--replace goes with --draw or --sheet")
@@ -77,9 +93,21 @@ def learn(
         raise click.UsageError("--sheet goes with --trust")
     if bed is None or file is None:
         raise click.UsageError("name WORKS, BED and FILE, or ask for WORKS --trust")
+    words = {"--person": person, "--posture": posture, "--pitch": pitch, "--unit": unit}
+    odd = next((name for name, value in words.items() if value is not None and kind != "sheet"), None)
+    if odd is not None:
+        raise click.UsageError(f"{odd} goes with --kind sheet")
+    question = Question(works, bed, file, size, kind, strings, ruler, spot, face, base_words, noise)
+    if kind == "sheet":
+        if draw is not None or strings is not None or noise is not None:
+            raise click.UsageError(
+                "--draw, --strings and --noise go with tests that are learned from, not with a sheet"
+            )
+        _sheet(question, (person, posture, pitch, unit, zero), as_json)
+        return
     from bedcli.learn_told import learn_json, learn_text
 
-    asked = _asked(works, bed, file, size, kind, spot, face, base_words, noise, draw, write_over)
+    asked = _asked(question, draw, write_over)
     drawn = _drawn(asked, draw)
     if as_json:
         told = {**learn_json(asked), "drawn": drawn}
@@ -90,19 +118,24 @@ def learn(
         click.echo("\nDrawn:\n" + "\n".join(f"  {name}" for name in drawn))
 
 
-def _asked(
-    path: Path,
-    code: str,
-    file: Path,
-    size: str | None,
-    kind: str,
-    spot: str | None,
-    face: str,
-    base_words: str,
-    noise_words: str | None,
-    draw: Path | None,
-    write_over: bool,
-) -> Asked:
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What was typed, None where it was left out."""
+
+    works: Path
+    bed: str
+    file: Path
+    size: str | None
+    kind: str
+    strings: Path | None
+    ruler: str | None
+    spot: str | None
+    face: str
+    base: str
+    noise: str | None
+
+
+def _asked(question: Question, draw: Path | None, write_over: bool) -> Asked:
     """What was learned. Raises FaultsFound with all that was asked wrongly."""
     from bedcli.learn_files import refuse_taken
     from bedcli.learn_told import Asked
@@ -111,29 +144,76 @@ def _asked(
     from bedwright.mechanics.learn import learn as learned
     from bedwright.mechanics.learn_noise import noise
     from bedwright.mechanics.learn_readings import read_pad_readings
+    from bedwright.mechanics.learn_strings import read_strings, ruler
 
     faults: list[Fault] = []
+    file, kind, own = question.file, question.kind, question.strings
     if kind not in KINDS:
-        says, how = "is no kind of test known here", f"write {' or '.join(KINDS)}"
+        says, how = "is no kind of test known here", f"write {', '.join(KINDS[:-1])} or {KINDS[-1]}"
         faults.append(Fault(says=says, remedy=how, value=kind[:60], field="--kind"))
-    found_base = kept(lambda: base(base_words), "--base", faults)
-    found_noise = None if noise_words is None else kept(lambda: noise(noise_words), "--noise", faults)
-    tests = kept(lambda: _told(lambda: read_pad_readings(file)), "FILE", faults)
-    up = face_asked(face, faults)
-    works = works_asked(path, NOTHING)
-    bed = bed_asked(works, code, size, faults)
-    where = None if bed is None else spot_asked(bed, spot, up, faults)
-    if faults or bed is None or where is None or found_base is None or tests is None:
+    found_base = kept(lambda: base(question.base), "--base", faults)
+    words, mm = question.noise, question.ruler
+    found_noise = None if words is None else kept(lambda: noise(words), "--noise", faults)
+    found_ruler = None if mm is None else kept(lambda: ruler(mm), "--ruler", faults)
+    pads = () if kind == "string" else kept(lambda: _told(lambda: read_pad_readings(file)), "FILE", faults)
+    sunk = kept(lambda: _told(lambda: read_strings(file)), "FILE", faults) if kind == "string" else ()
+    if own is not None:
+        more = kept(lambda: _told(lambda: read_strings(own)), "--strings", faults)
+        sunk = (*(sunk or ()), *(more or ()))
+    up = face_asked(question.face, faults)
+    works = works_asked(question.works, NOTHING)
+    bed = bed_asked(works, question.bed, question.size, faults)
+    where = None if bed is None else spot_asked(bed, question.spot, up, faults)
+    if faults or bed is None or where is None or found_base is None or pads is None or sunk is None:
         raise FaultsFound(faults)
     refuse_what_does_not_fit(works, bed, NOTHING)
     if draw is not None:
+        if not pads:
+            raise click.UsageError("--draw shows readings of the pad: --kind string has none")
         refuse_taken(draw, _name(bed.bed.code, bed.size.code), write_over)
     made_ready()
     start = perf_counter()
-    answer = kept(lambda: learned(bed, tests, spot=where, base=found_base, noise=found_noise), "FILE", faults)
+    answer = kept(
+        lambda: learned(
+            bed, pads, strings=sunk, spot=where, base=found_base, noise=found_noise, ruler=found_ruler
+        ),
+        "FILE", faults,
+    )  # fmt: skip
     if answer is None:
         raise FaultsFound(faults)
-    return Asked(works.about.name, bed, file.name, tests, found_base, answer, perf_counter() - start)
+    names = file.name if own is None else f"{file.name} and {own.name}"
+    return Asked(works.about.name, bed, names, kind, found_base, answer, perf_counter() - start)
+
+
+def _sheet(
+    question: Question, words: tuple[str | None, str | None, str | None, str | None, str], as_json: bool
+) -> None:
+    """Tell of a sheet beside its prediction. Raises FaultsFound with all that was asked wrongly."""
+    from bedcli.learn_sheet import SheetAsked, SheetWords, laid, sheet_json, sheet_text, sheets_beside
+    from bedcli.pad_plain import made_ready
+    from bedwright.mechanics.base import base
+    from bedwright.mechanics.learn_sheet import read_pressure_sheets
+
+    faults: list[Fault] = []
+    found_base = kept(lambda: base(question.base), "--base", faults)
+    how = laid(SheetWords(*words), faults)
+    frames = kept(lambda: _told(lambda: read_pressure_sheets(question.file)), "FILE", faults)
+    works = works_asked(question.works, NOTHING)
+    bed = bed_asked(works, question.bed, question.size, faults)
+    up = face_asked(question.face, faults, bed)
+    if faults or bed is None or how is None or frames is None or found_base is None:
+        raise FaultsFound(faults)
+    refuse_what_does_not_fit(works, bed, NOTHING)
+    made_ready()
+    start = perf_counter()
+    answer = kept(lambda: sheets_beside(bed, frames, how, up, found_base), "FILE", faults)
+    if answer is None:
+        raise FaultsFound(faults)
+    asked = SheetAsked(
+        works.about.name, bed, question.file.name, how.unit, *answer, seconds=perf_counter() - start
+    )  # fmt: skip
+    told = json.dumps(sheet_json(asked), indent=2, sort_keys=True, ensure_ascii=False) if as_json else sheet_text(asked)
+    click.echo(told)
 
 
 def _told(read: Callable[[], T]) -> T:

@@ -10,9 +10,8 @@ from bedcli.pad_plain import six_figures
 from bedwright import __version__, typed
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.mechanics.base import Base
-from bedwright.mechanics.learn import Learned, LearnedFigure, LearnedTest
+from bedwright.mechanics.learn import Learned, LearnedFigure, LearnedSinks, LearnedTest
 from bedwright.mechanics.learn_known import Known, Spread
-from bedwright.mechanics.learn_readings import PadReadings
 from bedwright.mechanics.learn_revision import Proposal
 
 WIDE = 118
@@ -35,7 +34,7 @@ class Asked:
     works: str
     bed: BedAtSize
     file: str
-    read: tuple[PadReadings, ...]
+    kind: str
     base: Base
     learned: Learned
     seconds: float
@@ -67,13 +66,14 @@ def learn_json(asked: Asked) -> dict[str, Any]:
         "h_secant_before": _spread(found.before.secant),
         "h_tangent_after": _spread(found.after.tangent),
         "h_tangent_before": _spread(found.before.tangent),
-        "kind": "pad",
+        "kind": asked.kind,
         "meanings": MEANINGS,
         "model": found.model,
         "notes": list(found.notes),
         "proposals": [_proposal(one) for one in found.proposals],
         "rate_of_coils": {"after": _spread(found.rate_after), "before": _spread(found.rate_before)},
         "seconds": asked.seconds,
+        "sinks": [_sunk(one) for one in found.sinks],
         "size": bed.size.code,
         "size_mm": [bed.width, bed.length],
         "steps": found.steps,
@@ -98,6 +98,8 @@ def learn_text(asked: Asked) -> str:
     ]
     for number, test in enumerate(found.tests, 1):
         lines += _hung(f"{'test ' + (test.called or str(number)):<17}", _test_words(test))
+    for sunk in found.sinks:
+        lines += _hung(f"{'sinks':<17}", _sinks_words(sunk))
     for name, before, after in (
         ("H tangent", found.before.tangent, found.after.tangent),
         ("H secant", found.before.secant, found.after.secant),
@@ -117,9 +119,8 @@ def learn_text(asked: Asked) -> str:
     for proposal in found.proposals:
         lines += _hung("  - ", proposal.words)
     if not found.proposals:
-        lines.append(
-            "  nothing: see the check" if found.check.outside else "  nothing that was learned differs from them"
-        )
+        why = "see the check" if found.check.outside else "what was learned does not differ from them"
+        lines.append(f"  nothing: {why if found.tests else 'see the notes'}")
     lines.append("")
     for note in found.notes:
         lines += _hung("- ", note)
@@ -134,6 +135,15 @@ def _test_words(test: LearnedTest) -> str:
     off = f"off by {show(test.off_before, 2)} N by the cards, {show(test.off_after, 2)} N after"
     common = f"zero {test.zero:+.1f} mm, scale {100 * test.scale:+.1f} %"
     return f"{where}; {len(test.depth)} readings{out}; {off} ({common}); noise {test.noise.words}"
+
+
+def _sinks_words(sunk: LearnedSinks) -> str:
+    told = [
+        f"{part} {value:.0f} mm read, {before:.0f} by the cards, {after:.0f} learned"
+        for part, value, before, after in zip(sunk.parts, sunk.measured, sunk.before, sunk.after, strict=True)
+    ]
+    off = ", ".join(f"{one:.0f}" for one in sunk.off)
+    return f"{sunk.called}, {sunk.posture}: {'; '.join(told)}; each off by {off} mm (ruler and body; ruler {sunk.how})"
 
 
 def _row(one: LearnedFigure) -> str:
@@ -168,6 +178,18 @@ def _figure(one: LearnedFigure) -> dict[str, Any]:
         "name": one.name,
         "unit": one.unit,
         "z": one.z,
+    }
+
+
+def _sunk(sunk: LearnedSinks) -> dict[str, Any]:
+    return {
+        "after_mm": list(sunk.after),
+        "before_mm": list(sunk.before),
+        "called": sunk.called,
+        "measured_mm": list(sunk.measured),
+        "off_mm": list(sunk.off),
+        "parts": list(sunk.parts),
+        "posture": sunk.posture,
     }
 
 

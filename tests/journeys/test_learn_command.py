@@ -127,3 +127,51 @@ def test_what_goes_with_what(works: Path) -> None:
         assert result.exit_code == 2 and says in result.stderr
     found = run(works, "--trust")
     assert found.exit_code == 0 and "nothing was compared" in found.stdout
+
+
+def test_sinks_of_a_person_lying(works: Path, own: Path, tmp_path: Path) -> None:
+    sinks = tmp_path / "sinks.csv"
+    sinks.write_text("person;posture;shoulder;waist;hip\nman 1755 mm 80 kg;side;95;55;60\n", encoding="utf-8")
+    result = run(works, "POCKET-1", sinks, "--kind", "string", "--size", "150x200", "--ruler", "3 mm", "--json")
+    assert result.exit_code == 0, result.output
+    found = json.loads(result.stdout)
+    (sunk,) = found["sinks"]
+    assert sunk["parts"] == ["shoulder", "waist", "hip"] and sunk["measured_mm"] == [95, 55, 60]
+    assert found["tests"] == [] and found["proposals"] == [] and found["kind"] == "string"
+    assert any("Not a medical device" in note for note in found["notes"])
+    drawn = run(works, "POCKET-1", sinks, "--kind", "string", "--size", "150x200", "--draw", tmp_path)
+    assert drawn.exit_code == 2 and "--draw shows readings of the pad" in drawn.stderr
+    sinks.write_text("person;posture;hip\ninfant 700 mm 9 kg;side;5\n", encoding="utf-8")
+    wrong = run(works, "POCKET-1", own, "--strings", sinks, "--size", "150x200", "--ruler", "long")
+    assert wrong.exit_code == 2
+    for part in ("--strings: row 2, person:", "--ruler: "):
+        assert part in wrong.stderr
+
+
+def test_a_pressure_sheet_beside_its_prediction(works: Path, tmp_path: Path) -> None:
+    rows = [[0] * 8 for _ in range(30)]
+    for row in (*range(4, 9), *range(12, 18), *range(24, 28)):
+        rows[row][2:6] = [20, 40, 40, 20]
+    grid = "\n".join(";".join(map(str, row)) for row in rows)
+    file = tmp_path / "sheet.csv"
+    file.write_text(f"supine\n{grid}\nside\n{grid.replace('40', '60')}\n", encoding="utf-8")
+    words = (works, "POCKET-1", file, "--kind", "sheet", "--size", "150x200")
+    asked = (*words, "--person", "man 1755 mm 80 kg", "--pitch", "60 x 50 mm", "--unit", "mmHg")
+    result = run(*asked, "--json")
+    assert result.exit_code == 0, result.output
+    found = json.loads(result.stdout)
+    assert [frame["posture"] for frame in found["frames"]] == ["supine", "side"]
+    assert "not linear" in found["linearity"] and "Not a medical device" in found["caution"]
+    first = found["frames"][0]
+    # fifteen rows of 20, 40, 40 and 20 mmHg, each over 60 x 50 mm
+    assert first["read_over_weight"] == pytest.approx(1800 * 0.133322 * 3000e-3 / (80 * 9.80665), rel=1e-4)
+    assert first["rows_columns"] == [30, 8] and first["saturated"] == 30
+    assert {pair["what"] for pair in first["pairs"]} >= {"touched area", "P99", "share of pelvis"}
+    text = run(*asked)
+    assert text.exit_code == 0 and "measured" in text.stdout and "predicted" in text.stdout
+    wrong = run(*words, "--pitch", "wide", "--unit", "bar", "--posture", "prone", "--zero", "x")
+    assert wrong.exit_code == 2
+    for part in ("--person: is missing", "--pitch: ", "--unit: is no unit", "--posture: is no posture", "--zero: "):
+        assert part in wrong.stderr
+    for more in (("--draw", tmp_path), ("--noise", "1 mm")):
+        assert "go with tests that are learned from" in run(*asked, *more).stderr

@@ -15,21 +15,20 @@ from numpy.typing import NDArray
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.errors import Fault, FaultsFound, NotConverged, OutsideRange
 from bedwright.mechanics.base import SOLID, Base
-from bedwright.mechanics.bed_model import BedModel, bed_model
-from bedwright.mechanics.learn_figures import Figure, figures
-from bedwright.mechanics.learn_fit import Fitted, Read, fitted
+from bedwright.mechanics.lain import CAUTION
+from bedwright.mechanics.learn_figures import Figure
+from bedwright.mechanics.learn_fit import Fitted, fitted
 from bedwright.mechanics.learn_known import ENDS, HALF, Known, Spread, drawn, known_after, known_before
-from bedwright.mechanics.learn_noise import BY_HAND, Noise, roughness, thinned
+from bedwright.mechanics.learn_noise import Noise
 from bedwright.mechanics.learn_posterior import Along, draws, prior
-from bedwright.mechanics.learn_pressed import PAD, Press
+from bedwright.mechanics.learn_prepared import Prepared, Way, pad_tests, prepared
 from bedwright.mechanics.learn_readings import PadReadings
 from bedwright.mechanics.learn_revision import Proposal, Told, proposals
+from bedwright.mechanics.learn_strings import StringReadings
 from bedwright.mechanics.learn_told import Apart, Check, apart, check, coil_rate
 from bedwright.mechanics.pad import Spot
 
 Array = NDArray[np.float64]
-DEEPEST = 0.8  # of the bed's height: a depth beyond is no depth of the pad
-ROUGHER = 1.5  # times a ruler's scatter, from which the readings' own is taken
 COARSE, LOOSE = 0.5, 1e-5  # fineness and residual of a first fit
 MODEL = "learn 1"
 
@@ -68,6 +67,21 @@ class LearnedTest:
 
 
 @dataclass(frozen=True, slots=True)
+class LearnedSinks:
+    """One person lying: sinks [mm] of its parts as read, by the cards and learned; off [mm]: one standard deviation of
+    each reading, body and ruler together."""
+
+    called: str
+    posture: str
+    parts: tuple[str, ...]
+    measured: tuple[float, ...]
+    before: tuple[float, ...]
+    after: tuple[float, ...]
+    off: tuple[float, ...]
+    how: str
+
+
+@dataclass(frozen=True, slots=True)
 class Learned:
     """What was learned. rate: of the coils over their card's, before and after; before, after: curve and H at the first
     test's spot; notes: what to know beside it."""
@@ -79,6 +93,7 @@ class Learned:
     before: Known
     after: Known
     tests: tuple[LearnedTest, ...]
+    sinks: tuple[LearnedSinks, ...]
     check: Check
     apart: tuple[Apart, ...]
     proposals: tuple[Proposal, ...]
@@ -89,32 +104,39 @@ class Learned:
 
 def learn(
     bed: BedAtSize,
-    tests: Sequence[PadReadings],
+    tests: Sequence[PadReadings] = (),
     *,
+    strings: Sequence[StringReadings] = (),
     spot: Spot | None = None,
     base: Base = SOLID,
     noise: Noise | None = None,
+    ruler: float | None = None,
     fineness: float = 1.0,
     tolerance: float = 1e-6,
 ) -> Learned:
-    """What tests of a bed say. spot: where a test does not say its own (else the middle of face A); noise: of the
-    readings, else from their scatter, never less than a ruler's.
+    """What pad tests, and sinks of persons lying, say of a bed.
+
+    spot: where a test does not say its own (else the middle of face A); noise: of the pad's readings, else from their
+    scatter, never less than a ruler's; ruler [mm]: of a sink, one standard deviation, else a plausible one.
 
     Raises FaultsFound for tests that cannot be of this bed; NotKnown, OutsideRange, NotConverged as the pad test does.
     """
     spot = spot or Spot(bed.width / 2, bed.length / 2)
-    reads, told, names = _reads(bed, tests, spot, base, noise, fineness, tolerance)
+    if not tests and not strings:
+        raise FaultsFound([Fault(says="no test to learn from", remedy="give depth and force of one or more")])
+    pads = pad_tests(bed, tests, spot, noise)
+    ready = prepared(bed, pads, strings, spot, Way(base, fineness, tolerance, noise, ruler))
+    names, found = tuple(ready.figures), list(ready.figures.values())
     start = None
-    if fineness > COARSE:  # a first fit on a coarser mesh is soon had, and near
-        start = fitted(_reads(bed, tests, spot, base, noise, COARSE, LOOSE)[0], len(names)).z
-    fit = fitted(reads, len(names), start)
-    first, at = reads[0].press, reads[0].at
-    by_name = {figure.name: figure for read in reads for figure in read.press.figures}
-    found = [by_name[name] for name in names]
+    if fineness > COARSE and pads:  # a first fit on a coarser mesh is soon had, and near
+        coarse = prepared(bed, pads, strings, spot, Way(base, COARSE, LOOSE, noise, ruler))
+        start = fitted(coarse.reads, len(names)).z
+    fit = fitted(ready.reads, len(names), start)
+    first, at = ready.first, ready.at
     z = draws(fit, found)
     along = Along(found, fit.z).of(z)[:, at]
     outcome = check(fit, names)
-    told_apart = apart(fit, names, tuple(name for name in names if by_name[name].acts == "coils"))
+    told_apart = apart(fit, names, tuple(one.name for one in found if one.acts == "coils"))
     before = known_before(first)
     try:
         after = known_after(first, fit.z[at], along)
@@ -130,92 +152,14 @@ def learn(
         rate_after=drawn(coil_rate(first, z[:, at])),
         before=before,
         after=after,
-        tests=_tests(reads, told, fit),
+        tests=_tests(ready, fit),
+        sinks=_sinks(ready, fit),
         check=outcome,
         apart=told_apart,
-        proposals=() if outcome.outside else _proposals(bed, by_name, learned, told_apart),
-        notes=_notes(outcome, reads),
+        proposals=() if outcome.outside or not pads else _proposals(bed, ready.figures, learned, told_apart),
+        notes=_notes(outcome, base, bool(strings)),
         steps=fit.steps,
     )
-
-
-def _reads(
-    bed: BedAtSize, tests: Sequence[PadReadings], spot: Spot, base: Base, noise: Noise | None, fineness: float,
-    tolerance: float,
-) -> tuple[list[Read], list[tuple[PadReadings, Spot, int, int]], tuple[str, ...]]:  # fmt: skip
-    """What is fitted, what the file said of each test, and the names of all figures."""
-    faults: list[Fault] = []
-    told = []
-    for test in tests:
-        where = Spot(
-            spot.x if test.x is None else test.x, spot.y if test.y is None else test.y, test.face or spot.face
-        )  # fmt: skip
-        faults += _faults(bed, test, where)
-        presses = 1 if test.cycle is None else min(test.cycle - 1, 1)
-        told.append((test, where, presses))
-    if not tests:
-        faults.append(Fault(says="no test to learn from", remedy="give depth and force of one or more"))
-    if faults:
-        raise FaultsFound(faults)
-    models: dict[tuple[str, int], tuple[BedModel, tuple[Figure, ...]]] = {}
-    for _, where, presses in told:
-        if (where.face, presses) not in models:
-            model = bed_model(bed, where.face, presses)
-            models[where.face, presses] = model, figures(model, bed.tolerances, base)
-    names = tuple(dict.fromkeys(figure.name for _, found in models.values() for figure in found))
-    reads, kept = [], []
-    for test, where, presses in told:
-        model, found = models[where.face, presses]
-        depth, force, left_out = _counted(test)
-        press = Press(model, found, where, base, float(depth[-1]), fineness=fineness, tolerance=tolerance)
-        at = np.array([names.index(figure.name) for figure in found], dtype=np.int64)
-        reads.append(Read(depth, force, press, noise or _noise(test), at))
-        kept.append((test, where, presses, left_out))
-    return reads, kept, names
-
-
-def _faults(bed: BedAtSize, test: PadReadings, where: Spot) -> list[Fault]:
-    faults = []
-    called = f"test {test.called}: " if test.called else ""
-    if not (0 <= where.x <= bed.width and 0 <= where.y <= bed.length):
-        says = f"{called}{where.x:g}, {where.y:g} mm is off bed {bed.key}"
-        remedy = f"give 0 to {bed.width:g} mm across and 0 to {bed.length:g} mm along, from the head's left corner"
-        faults.append(Fault(says=says, remedy=remedy))
-    if where.face == "B" and bed.bed.faces == 1:
-        faults.append(Fault(says=f"{called}bed {bed.key} has one face", remedy="press face A"))
-    if test.depth[-1] > DEEPEST * bed.reckoned_height:
-        says = f"{called}a depth of {test.depth[-1]:g} mm on a bed of {bed.reckoned_height:.0f} mm"
-        faults.append(Fault(says=says, remedy="give depths from the first touch, in mm"))
-    count = len(_counted(test)[0])
-    if count < 3:
-        says = f"{called}{count} readings lie below the first touch and up to {PAD.greatest_force:g} N"
-        faults.append(Fault(says=says, remedy="give three or more"))
-    return faults
-
-
-def _counted(test: PadReadings) -> tuple[Array, Array, int]:
-    """Depth and force of the readings that count, and how many do not: before the touch, or beyond the test."""
-    pairs = [
-        (depth, force)
-        for depth, force in zip(test.depth, test.force, strict=True)
-        if depth > 0 and force <= PAD.greatest_force * 1.05
-    ]
-    depth, force = thinned([d for d, _ in pairs], [f for _, f in pairs]) if pairs else (np.zeros(0), np.zeros(0))
-    return depth, force, len(test.depth) - len(pairs)
-
-
-def _noise(test: PadReadings) -> Noise:
-    """A ruler's, or more where the readings themselves scatter more."""
-    depth, force, _ = _counted(test)
-    keep = np.concatenate([[True], np.diff(depth) > 1e-6])
-    depth, force = depth[keep], force[keep]
-    scatter = roughness(depth, force)
-    slope = np.gradient(force, depth) if len(depth) > 2 else np.zeros_like(force)
-    usual = float(np.median(np.hypot(slope * BY_HAND.depth, force * BY_HAND.share)))
-    if not np.isfinite(scatter) or scatter <= ROUGHER * usual:
-        return BY_HAND
-    more = min(scatter / max(usual, 1e-9), 10.0)
-    return Noise(BY_HAND.depth * more, BY_HAND.share, "from the scatter of the readings")
 
 
 def _figure(figure: Figure, draws_of_it: Array, peak: float) -> LearnedFigure:
@@ -229,23 +173,38 @@ def _figure(figure: Figure, draws_of_it: Array, peak: float) -> LearnedFigure:
     return LearnedFigure(figure.name, figure.unit, before, after, left, peak)
 
 
-def _tests(
-    reads: Sequence[Read], told: Sequence[tuple[PadReadings, Spot, int, int]], fit: Fitted
-) -> tuple[LearnedTest, ...]:
+def _tests(ready: Prepared, fit: Fitted) -> tuple[LearnedTest, ...]:
     found = []
-    for read, (test, where, presses, left_out), seen in zip(reads, told, fit.seen, strict=True):
+    for test, read, seen in zip(ready.pads, ready.reads, fit.seen, strict=False):  # strings come after
         before = read.press.seen(np.zeros(len(read.at)), by=False)
         off = []
         for one in (before, seen):
             force, slope = one.at(read.depth), one.slope_at(read.depth)
             left = read.force - force
-            zero, scale = read.noise.common(force, slope, left)
+            zero, scale = test.noise.common(force, slope, left)
             off.append(float(np.sqrt(np.mean((left - zero * slope - scale * force) ** 2))))
         found.append(
             LearnedTest(
-                test.called, where, presses, read.depth, read.force, off[0], off[1], zero, scale, read.noise, left_out
+                test.read.called, test.spot, test.presses, read.depth, read.force, off[0], off[1], zero, scale,
+                test.noise, test.left_out,
             )
-        )
+        )  # fmt: skip
+    return tuple(found)
+
+
+def _sinks(ready: Prepared, fit: Fitted) -> tuple[LearnedSinks, ...]:
+    found = []
+    skip = len(ready.pads)
+    for one, read, seen in zip(ready.strings, ready.reads[skip:], fit.seen[skip:], strict=True):
+        before = read.press.seen(np.zeros(len(read.at)), by=False)
+        spread = read.noise.spread(read.force, read.force)
+        found.append(
+            LearnedSinks(
+                one.called, one.lies.posture, one.parts, tuple(read.force.tolist()),
+                tuple(before.at(read.depth).tolist()), tuple(seen.at(read.depth).tolist()),
+                tuple(np.sqrt(np.diag(spread)).tolist()), read.noise.how,
+            )
+        )  # fmt: skip
     return tuple(found)
 
 
@@ -260,7 +219,7 @@ def _proposals(
     return proposals(bed, found)
 
 
-def _notes(outcome: Check, reads: Sequence[Read]) -> tuple[str, ...]:
+def _notes(outcome: Check, base: Base, lain: bool) -> tuple[str, ...]:
     notes = []
     if outcome.outside:
         notes.append(
@@ -269,9 +228,15 @@ def _notes(outcome: Check, reads: Sequence[Read]) -> tuple[str, ...]:
         )
     notes.append("one bed: a second sample says whether a figure is the card's or this bed's alone")
     notes.append("what the model leaves out is in no interval; nothing is changed, and nothing here is certified")
-    if any(one.press.base.form != "solid" for one in reads):
+    if lain:
+        notes.append(
+            "the model of bodies was never held against sinks measured on a named bed, for none were found: sinks "
+            "alone propose nothing for the cards"
+        )
+        notes.append(CAUTION)
+    if base.form != "solid":
         notes.append("not on a solid base: not to be compared with a report to EN 1957")
-    return tuple(dict.fromkeys(notes))
+    return tuple(notes)
 
 
-__all__ = ["MODEL", "Learned", "LearnedFigure", "LearnedTest", "learn"]
+__all__ = ["MODEL", "Learned", "LearnedFigure", "LearnedSinks", "LearnedTest", "learn"]

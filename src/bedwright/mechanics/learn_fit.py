@@ -10,14 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 from scipy.linalg import solve_triangular
 
 from bedwright.errors import NotConverged
-from bedwright.mechanics.learn_noise import Noise
-from bedwright.mechanics.learn_pressed import Press, Seen
 
 Array = NDArray[np.float64]
 MOST_STEPS = 40
@@ -26,9 +25,34 @@ LEAST_HELD, MOST_HELD = 1e-2, 1e4
 LONGEST = 2.0  # of z in one step
 
 
+class Seen(Protocol):
+    """What is predicted of one test: readings, their slope over depth, what each figure does (readings, figures)."""
+
+    def at(self, depth: Array) -> Array: ...
+    def slope_at(self, depth: Array) -> Array: ...
+    def by_at(self, depth: Array) -> Array: ...
+
+
+class Press(Protocol):
+    """What predicts a test with figures at z, from what it predicted before; by: with what each figure does.
+
+    Raises NotConverged.
+    """
+
+    def seen(self, z: Array, near: Any = None, *, by: bool = True) -> Seen: ...
+
+
+class Noise(Protocol):
+    """How far readings of one test are off together: covariance in the unit of the readings."""
+
+    @property
+    def how(self) -> str: ...
+    def spread(self, force: Array, slope: Array) -> Array: ...
+
+
 @dataclass(frozen=True, slots=True)
 class Read:
-    """Readings of one test that is fitted: depth [mm], force [N], the press that predicts them, their noise.
+    """Readings of one test that is fitted: depth [mm], force [N] (or another unit), what predicts them, their noise.
 
     at: place of each of the press's figures among all figures of the fit.
     """
