@@ -19,7 +19,7 @@ from scipy.linalg import solve_triangular
 from bedwright.errors import NotConverged
 
 Array = NDArray[np.float64]
-MOST_STEPS = 40
+MOST_STEPS = 25
 STILL = 0.01  # of misfit still to be gained, at which it rests: a hundredth of one reading's
 LEAST_HELD, MOST_HELD = 1e-2, 1e4
 LONGEST = 2.0  # of z in one step

@@ -47,8 +47,8 @@ class SheetMap:
     """A frame made ready. pressure [kPa] (rows, columns), rescaled; pitch [mm] along the bed, across it.
 
     read: force of the sheet as it read, over the weight; None for raw counts. factor: kPa of one unit of the sheet.
-    spikes: cells that were cleared, and cleared: the share of the sum that went with them; saturated: cells at the greatest reading where there are several. area [m2] of
-    cells over THRESHOLD, mean, p95, p99 [kPa] there.
+    spikes: cells that were cleared, and cleared: the share of the sum that went with them; saturated: cells at the
+    greatest reading where there are several. area [m2] of cells over THRESHOLD, mean, p95, p99 [kPa] there.
     """
 
     posture: str
