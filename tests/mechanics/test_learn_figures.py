@@ -96,3 +96,12 @@ def test_nine_of_ten_of_an_unmeasured_figure() -> None:
     assert [value(-1.645), value(1.645)] == pytest.approx([0.057, 2.66], abs=0.01)
     draws = np.array([value(z) for z in np.random.default_rng(1).standard_normal(4000)])
     assert np.mean(draws < 1.0) == pytest.approx(0.5, abs=0.03)
+
+
+def test_only_what_a_card_has_a_field_for_names_one() -> None:
+    found = figures(bed_model(bed("REDSHANK")), bed("REDSHANK").tolerances, base("sprung 40 kPa/m"))
+    homes = {one.name: (one.card, one.field) for one in found}
+    assert homes["lacing"] == ("unit OPEN-CONTRACT", "lacing_tie") and homes["end rings"][1] == "ring_bending"
+    assert homes["panel tension"][1] == "panel_tension" and homes["filling FELT"] == ("filling FELT", "stress")
+    for name in ("lower panel tension", "bending of the fillings", "wire diameter", "live turns", "coil height"):
+        assert homes[name] == ("", ""), name

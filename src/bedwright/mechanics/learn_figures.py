@@ -176,13 +176,14 @@ def _open(field: str, figure: OpenFigure, tufted: bool) -> Figure:
 
     at_home = figure.field if figure.field != "panel_fullness" else "panel_tension"
     old = figure.value if figure.known and not figure.solved else None
+    card = "" if field in ("lower_tension", "bending") else figure.card  # a bed's card has one tension, the upper's
     return Figure(
         figure.name,
         figure.unit,
         value,
         put,
-        figure.card,
-        at_home,
+        card,
+        at_home if card else "",
         old,
         moves_places=field in ("tie", "ring") or tufted,
         bends=figure.high - figure.low > 2 * WIDE * figure.value,
