@@ -119,6 +119,7 @@ BOOKS: dict[str, Book] = {
             "rasmussen-2006", "Rasmussen & Williams 2006, Gaussian processes; leaving one out, eq. 5.12", "from memory"
         ),
         Book("student-t", "Student 1908; t table of any statistics handbook", "from memory"),
+        Book("nist-strd", "NIST reference datasets, nonlinear regression, Misra1a, as seven programs print it", "seen"),
         Book("bayes-normal", "normal posteriors, Laplace, chi-square: any textbook of inverse problems", "from memory"),
         Book("tension-field", "tension field theory: cloth carries pull and wrinkles instead of push", "from memory"),
         Book("thread-formulas", "thread per length of seam by stitch class, textile technology pages", "seen"),
