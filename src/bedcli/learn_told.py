@@ -100,11 +100,12 @@ def learn_text(asked: Asked) -> str:
         lines += _hung(f"{'test ' + (test.called or str(number)):<17}", _test_words(test))
     for sunk in found.sinks:
         lines += _hung(f"{'sinks':<17}", _sinks_words(sunk))
+    away = "" if not found.tests or in_the_middle(bed, found.tests[0]) else ", at the first test's spot"
     for name, before, after in (
         ("H tangent", found.before.tangent, found.after.tangent),
         ("H secant", found.before.secant, found.after.secant),
     ):
-        lines.append(f"{name:<17}{_span(before)} by the cards; {_span(after)} N/mm learned ({WITHIN})")
+        lines.append(f"{name:<17}{_span(before)} by the cards; {_span(after)} N/mm learned ({WITHIN}){away}")
     lines.append(f"{'rate of coils':<17}x {_span(found.rate_before)} by the cards; x {_span(found.rate_after)} learned")
     lines += _hung(f"{'check':<17}", found.check.words)
     lines += ["", f"{'open figure':<30}{'by the cards':>26}{'learned':>26}   left"]
@@ -125,6 +126,11 @@ def learn_text(asked: Asked) -> str:
     for note in found.notes:
         lines += _hung("- ", note)
     return "\n".join(lines)
+
+
+def in_the_middle(bed: BedAtSize, test: LearnedTest) -> bool:
+    """Whether a test stood in the middle of the bed, where EN 1957 reads H."""
+    return abs(test.spot.x - bed.width / 2) < 1 and abs(test.spot.y - bed.length / 2) < 1
 
 
 def _test_words(test: LearnedTest) -> str:
