@@ -44,7 +44,13 @@ LARGEST_STATE = 200_000_000
 )
 @click.option("--resume", is_flag=True, help="Go on from --state; the answer is that of an unbroken run.")
 @click.option("--draw", type=click.Path(path_type=Path), metavar="FOLDER", help="Write the best set there, as SVG.")
-@click.option("--replace", "write_over", is_flag=True, help="With --draw: write over a drawing that is there already.")
+@click.option(
+    "--into", type=click.Path(path_type=Path), metavar="FILE",
+    help="Write a copy of the works there, as a workbook, with the best set's drafts: to set side by side or print.",
+)  # fmt: skip
+@click.option(
+    "--replace", "write_over", is_flag=True, help="Write over a drawing or --into file that is there already."
+)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
 def weigh_up(
     works: Path,
@@ -60,6 +66,7 @@ def weigh_up(
     state_file: Path | None,
     resume: bool,
     draw: Path | None,
+    into: Path | None,
     write_over: bool,
     as_json: bool,
 ) -> None:
@@ -82,14 +89,15 @@ def weigh_up(
         faults.append(Fault("--cluster and --workers are both given", "the cluster has workers of its own"))
     if cluster_keys is not None and cluster is None:
         faults.append(Fault("--cluster-keys goes with --cluster", "leave it out, or name the scheduler"))
-    if write_over and draw is None:
-        faults.append(Fault("--replace goes with --draw", "leave it out, or name a folder"))
+    if write_over and draw is None and into is None:
+        faults.append(Fault("--replace goes with --draw or --into", "leave it out, or name one"))
     card = _works(works)
     asking = _asking(card, brief, aims, beds, faults)
     if faults or asking is None:
         raise FaultsFound(faults)
     state = _state(state_file, resume)
     drawing = None if draw is None else _free(draw, asking, write_over)
+    _free_file(into, write_over)
     from bedcli.pad_plain import made_ready
 
     made_ready()
@@ -98,6 +106,11 @@ def weigh_up(
         found, best = _searched(asking, most, number, press, state, state_file, shown)
     seconds = perf_counter() - begun
     drawn = [] if drawing is None else _drawn(asking, found, best, drawing)
+    if into is not None:
+        from bedwright.weigh_up import drafts
+        from bedwright.works.workbook.writer import write_works
+
+        write_works(card.with_cards(drafts(asking, best)), into)
     from bedcli.weigh_up_sheet import weighed_json, weighed_text
 
     if as_json:
@@ -107,6 +120,8 @@ def weigh_up(
         click.echo(weighed_text(asking, found, best, number))
         if drawn:
             click.echo("\nDrawn:\n" + "\n".join(f"  {name}" for name in drawn))
+        if into is not None:
+            click.echo(f"\nWorks with the drafts:\n  {into}")
 
 
 def _whole(text: str, option: str, least: int, most: int, faults: list[Fault]) -> int:
@@ -257,6 +272,17 @@ def _free(folder: Path, asking: Question, write_over: bool) -> Path:
     if target.exists() and not write_over:
         raise NotReadable(f"{target} is there already; name another folder, or write over it with --replace")
     return target
+
+
+def _free_file(file: Path | None, write_over: bool) -> None:
+    if file is None:
+        return
+    if file.is_dir() or file.suffix.lower() != ".xlsx":
+        raise NotReadable(f"{file} is no workbook; name a file for --into, as drafts.xlsx")
+    if file.exists() and not write_over:
+        raise NotReadable(f"{file} is there already; name another file, or write over it with --replace")
+    if not file.parent.is_dir():
+        raise NotReadable(f"{file.parent} is no folder; name a file in one that is there for --into")
 
 
 def _drawn(asking: Question, found: Searched, best: BestSet, target: Path) -> list[str]:

@@ -19,6 +19,10 @@ OUTSIDE = (
     "and heights, the others as reckoned"
 )
 NO_ANSWER = "No build answers the brief: shown is the one that misses it least."
+NO_INTERVAL = (
+    "pressures and spines have no interval here: write the drafts with --into and set them side by side, which gives "
+    "each its interval and says what the beds share"
+)
 WIDE = 100
 
 
@@ -71,7 +75,7 @@ def _notes(asking: Question, best: BestSet) -> list[str]:
     if any(member.one.off > 0 for member in best.members):
         found.insert(0, NO_ANSWER)
     if asking.ask.persons:
-        found.append(CAUTION)
+        found += [NO_INTERVAL, CAUTION]
     return found
 
 
@@ -112,6 +116,7 @@ def _one(asking: Question, one: Tried) -> dict[str, Any]:
 def _member(asking: Question, member: Member) -> dict[str, Any]:
     return {
         "code": member.build.code,
+        "cards": _cards(asking, member),
         "changes": list(member.build.changes),
         **_one(asking, member.one),
         "h_screened": member.screened.behaviour.h,
@@ -120,6 +125,15 @@ def _member(asking: Question, member: Member) -> dict[str, Any]:
         "outside_band_by_making": _chance(member.chance_made),
         "says": list(member.says),
     }
+
+
+def _cards(asking: Question, member: Member) -> list[dict[str, Any]]:
+    """The draft cards of a member, as they would stand in the works."""
+    return [
+        {"kind": card.KIND, **card.model_dump(mode="json", exclude_defaults=True)}
+        for card in member.build.works.all_cards()
+        if asking.works.find(card.code, [card.KIND]) is None
+    ]
 
 
 def _chance(chance: Chance | None) -> dict[str, Any] | None:

@@ -13,7 +13,7 @@ from datetime import date
 from bedwright.errors import BedwrightError, Fault, FaultsFound
 from bedwright.weighing.asked import AIMS, Asked, asked
 from bedwright.weighing.behaviour import COARSE, FULL, How
-from bedwright.weighing.best import BestSet, Member, best_set
+from bedwright.weighing.best import BestSet, Member, best_set, drafts
 from bedwright.weighing.search import Searched, Serial, Workers, search
 from bedwright.weighing.space import Space, Value, space_of
 from bedwright.weighing.state import State, state_of
@@ -95,5 +95,5 @@ def _starts(works: Works, card: Brief) -> list[str]:
 
 __all__ = [
     "AIMS", "COARSE", "FULL", "Asked", "BestSet", "How", "Member", "Question", "Searched", "Serial", "Space", "State",
-    "Value", "Workers", "best_set", "brief_question", "search", "space_of", "state_of", "weigh",
+    "Value", "Workers", "best_set", "brief_question", "drafts", "search", "space_of", "state_of", "weigh",
 ]  # fmt: skip

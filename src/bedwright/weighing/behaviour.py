@@ -17,6 +17,7 @@ from bedwright.mechanics.bed_model import BedModel, bed_model
 from bedwright.mechanics.coil_travel import coil_travel
 from bedwright.mechanics.hardness import hardness
 from bedwright.mechanics.intervals import Move
+from bedwright.mechanics.lying_bench import Rested
 from bedwright.mechanics.pad import Protocol, Spot
 from bedwright.mechanics.pad_path import press
 from bedwright.mechanics.pad_test import pad_test
@@ -84,18 +85,24 @@ class Behaviour:
         return max(worst)
 
 
-def behaviour(bed: BedAtSize, ask: Asked, how: How, model: BedModel | None = None) -> Behaviour:
-    """Press a bed, and lay the persons on it. What cannot be settled is said in `failed`, never raised."""
+def behaviour(bed: BedAtSize, ask: Asked, how: How, starts: Mapping[str, Rested] | None = None) -> Behaviour:
+    """Press a bed, and lay the persons on it. What cannot be settled is said in `failed`, never raised.
+
+    starts: persons at rest on a bed like it, by name, to begin from.
+    """
     sure = None
     try:
-        model = model or bed_model(bed)
+        model = bed_model(bed)
         if how.name == FULL.name:
             h, sure = fully(bed, model, how)
             closes = sure.closes
         else:
             h, closes = pressed(model, Spot(bed.width / 2, bed.length / 2), how)
         edge = pressed(model, Spot(BORDER, bed.length / 2), how)[0] / h if ask.edge else None
-        persons = {one.called: lain_on(bed, one, model, how.cell, how.persons) for one in ask.persons}
+        persons = {
+            one.called: lain_on(bed, one, model, how.cell, how.persons, (starts or {}).get(one.called))
+            for one in ask.persons
+        }
     except BedwrightError as error:
         return Behaviour(0.0, failed=str(error))
     return Behaviour(h, edge, persons, closes=closes, sure=sure)

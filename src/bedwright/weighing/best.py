@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass
 import numpy as np
 
 from bedwright.errors import NotConverged
+from bedwright.identity import fold
 from bedwright.typed import show
 from bedwright.weighing.asked import Asked
 from bedwright.weighing.behaviour import FULL, How
@@ -17,6 +18,7 @@ from bedwright.weighing.facts import Facts
 from bedwright.weighing.fronts import spread, unbeaten
 from bedwright.weighing.search import Searched, Serial, Tried, Workers, tried
 from bedwright.weighing.task import Question, known, untold
+from bedwright.works.card import Card
 
 MOST = 12
 """Members that are solved in full and told, unless more are asked for."""
@@ -115,6 +117,16 @@ def best_set(
     )
 
 
+def drafts(asking: Question, best: BestSet) -> tuple[Card, ...]:
+    """Every card that the best set's builds are made of and the works does not have, each once."""
+    found: dict[tuple[str, str], Card] = {}
+    for member in best.members:
+        for card in member.build.works.all_cards():
+            if asking.works.find(card.code, [card.KIND]) is None:
+                found.setdefault((card.KIND, fold(card.code)), card)
+    return tuple(found.values())
+
+
 def _own_key(asking: Question) -> tuple[int, tuple[int, ...]] | None:
     """The bed that the brief names, as a build of the question; also where it is no answer to the brief."""
     named = asking.ask.brief.bed
@@ -197,7 +209,7 @@ def _beside(one: Tried, own: Tried, currency: str) -> list[str]:
         before_lain = own.behaviour.persons.get(name)
         if before_lain is not None:
             told.append(f"P99 under {name} {show(lain.p99, 3)} kPa, was {show(before_lain.p99, 3)}")
-            told.append(f"its spine {show(lain.departure, 2)} mm off its line, was {show(before_lain.departure, 2)}")
+            told.append(f"spine {show(lain.departure, 2)} mm off its line, was {show(before_lain.departure, 2)}")
     return told
 
 

@@ -99,12 +99,9 @@ class _Run:
     refused: Counter[str] = field(default_factory=Counter)
     failed: int = 0
     seen: set[Key] = field(default_factory=set)
-    facts: dict[Key, Facts] = field(default_factory=dict)
 
     def known(self, key: Key) -> Facts:
-        if key not in self.facts:
-            self.facts[key] = known(self.asking, *key)
-        return self.facts[key]
+        return known(self.asking, *key)
 
     def take(self, one: Weighed) -> None:
         key = one.space, one.places

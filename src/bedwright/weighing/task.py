@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from dataclasses import asdict, dataclass
 from datetime import date
 from functools import lru_cache
@@ -10,12 +11,14 @@ from typing import Any
 
 from bedwright.errors import BedwrightError, CardRefused, NotReadable
 from bedwright.identity import canonical, content_id
+from bedwright.mechanics.bed_model import bed_model
 from bedwright.mechanics.intervals import Move
+from bedwright.mechanics.lying_bench import Rested
 from bedwright.weighing.asked import Asked, asked
-from bedwright.weighing.behaviour import Behaviour, How, Sure, behaviour
+from bedwright.weighing.behaviour import FULL, Behaviour, How, Sure, behaviour
 from bedwright.weighing.builds import build
 from bedwright.weighing.facts import Facts, facts, refused
-from bedwright.weighing.lain_on import Lain
+from bedwright.weighing.lain_on import Lain, rest_on
 from bedwright.weighing.space import Knob, Places, Space
 from bedwright.works.about import About
 from bedwright.works.kinds import BY_KIND
@@ -26,7 +29,7 @@ LEFT_OUT = ("order", "collection", "stock", "customer", "vehicle", "van round", 
 """Kinds that a weigh-up has no use for: they are not sent to other processes."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # one question is itself alone, so that what is known of it can be kept
 class Question:
     """A weigh-up's question whole: the works, the brief as it is asked, spaces to search, the day of prices."""
 
@@ -89,6 +92,7 @@ def question(payload: str) -> Question:
         raise NotReadable(f"the question of a weigh-up cannot be read: {error}") from error
 
 
+@lru_cache(maxsize=50_000)
 def known(asking: Question, space: int, places: Places) -> Facts:
     """What is known of a build without a press."""
     try:
@@ -103,7 +107,21 @@ def weigh(payload: str, space: int, places: tuple[int, ...], how: dict[str, Any]
     """Solve one build: the behaviour as plain data. The function that pools and clusters are handed."""
     asking = question(payload)
     made = build(asking.works, asking.spaces[space], tuple(places), asking.ask.brief)
-    return told(behaviour(made.bed, asking.ask, How(**how)))
+    solving = How(**how)
+    begun = {} if solving.name == FULL.name else starts(payload, space, solving)
+    return told(behaviour(made.bed, asking.ask, solving, begun))
+
+
+@lru_cache(maxsize=16)
+def starts(payload: str, space: int, how: How) -> dict[str, Rested]:
+    """Each person at rest on the bed that a space starts from: where every build of it begins, whoever solves it."""
+    asking = question(payload)
+    found = {}
+    bed = build(asking.works, asking.spaces[space], asking.spaces[space].start).bed
+    for who in asking.ask.persons:
+        with suppress(BedwrightError):
+            found[who.called] = rest_on(bed, who, bed_model(bed), how.cell, how.persons)
+    return found
 
 
 def told(found: Behaviour) -> dict[str, Any]:
