@@ -130,7 +130,8 @@ class Body:
 @dataclass(frozen=True, slots=True, eq=False)
 class OnMesh:
     """Bodies over a mesh: arrays for the loops; of each contact its body, place x, y and its rod's axis y there [mm],
-    about which the heights balance; first height of each body; which heights are a roll."""
+    about which the heights balance; first height of each body; which heights are a roll; how each body is called and
+    its middle x [mm], for sentences."""
 
     bodies: Bodies
     owner: NDArray[np.int64]
@@ -139,6 +140,8 @@ class OnMesh:
     axis_y: Array
     offsets: tuple[int, ...]
     rolls: NDArray[np.bool_]
+    called: tuple[str, ...]
+    middles: tuple[float, ...]
 
 
 def on_mesh(persons: Sequence[Body], mesh: LyingMesh) -> OnMesh:
@@ -173,7 +176,9 @@ def on_mesh(persons: Sequence[Body], mesh: LyingMesh) -> OnMesh:
         weight=np.concatenate([body.weight for body in persons]),
         joints=joints,
     )
-    return OnMesh(bodies, np.array(owner), np.array(px), np.array(py), np.array(axis_y), tuple(offsets), rolls)
+    called, middles = tuple(f"{body.called}, {body.posture}" for body in persons), tuple(b.middle for b in persons)
+    places = np.array(px), np.array(py), np.array(axis_y)
+    return OnMesh(bodies, np.array(owner), *places, tuple(offsets), rolls, called, middles)
 
 
 Row = tuple[int, float, float, float, float, int, list[tuple[int, float]], float, float, float]

@@ -2,7 +2,8 @@
 
 A body touches through soft tissue: pressure E e / (1 - e) at a share e of its thickness pressed in, straight beyond
 SOFT. Its lowest surface at a point hangs on a few heights w (joints of a chain, roll, limbs), linearly; on them stand
-its weight and the stiffness of its joints. All of it is convex, so there is one equilibrium.
+its weight and the stiffness of its joints. All of it is convex, so there is one equilibrium; but for the weight of a
+person on the back, which turns it further once it is turned: at an edge nothing may hold it, and then there is none.
 """
 
 from __future__ import annotations
@@ -20,6 +21,8 @@ from bedwright.mechanics.preparing import column_solve, precondition, prepared
 
 SOFT = 0.85  # share of the tissue pressed in from which its law goes straight on
 LINE_HALVINGS, MOST_CONJUGATE = 12, 900
+LINE_ENOUGH = 0.3  # share of the slope along a step that may be left, either way, where the step is cut short
+LINE_LEAST, LINE_MOST = 0.1, 0.7  # of what is left between a length too short and one too long
 
 
 class Bodies(NamedTuple):
@@ -241,7 +244,8 @@ def bodies_settle(laid, room, bodies, body, u, q, w, weight, tolerance, most):
     """Brings u (M, N), q (S,), w (K,) to equilibrium under the bodies' weight, in place.
 
     Settled when all out-of-balance forces sum to less than tolerance x weight [N]. Returns what is carried [N],
-    residual [N], Newton steps, conjugate steps, whether settled.
+    residual [N], Newton steps, conjugate steps, whether settled. Fewer steps than `most` without settling: the next
+    step went uphill, for there what holds a person on the back from rolling is less than what turns it.
     """
     step, step_q, step_w = np.empty_like(u), np.empty_like(q), np.empty_like(w)
     trial, trial_q, trial_w = room.trial, np.empty_like(q), np.empty_like(w)
@@ -273,7 +277,9 @@ def bodies_settle(laid, room, bodies, body, u, q, w, weight, tolerance, most):
         elif took > SLOW * room.state[1]:
             body.state[0] = 0
         slope = dot(room.g, step) + dot(room.gq, step_q) + dot(body.g, step_w)
-        length = 1.0
+        if not slope < 0.0:
+            return carried, residual, newton, conjugates, False
+        length, low, low_slope, high, high_slope = 1.0, 0.0, slope, 0.0, 0.0
         for _ in range(LINE_HALVINGS):
             trial[:] = u
             trial_q[:] = q
@@ -283,9 +289,13 @@ def bodies_settle(laid, room, bodies, body, u, q, w, weight, tolerance, most):
             moved(trial_w, length, step_w)
             carried = body_forces(laid, room, bodies, body, trial, trial_q, trial_w)
             now = dot(room.g, step) + dot(room.gq, step_q) + dot(body.g, step_w)
-            if now <= 0.5 * abs(slope):
+            if now <= LINE_ENOUGH * abs(slope) and (length == 1.0 or now >= LINE_ENOUGH * slope):
                 break
-            length *= max(0.2, min(0.7, slope / (slope - now)))
+            if now > 0.0:
+                high, high_slope = length, now
+            else:
+                low, low_slope = length, now
+            length = low + (high - low) * max(LINE_LEAST, min(LINE_MOST, low_slope / (low_slope - high_slope)))
         u[:] = trial
         q[:] = trial_q
         w[:] = trial_w
