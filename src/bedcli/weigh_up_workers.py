@@ -15,6 +15,7 @@ from multiprocessing import get_context
 from pathlib import Path
 from typing import Any
 
+from bedwright import __version__
 from bedwright.errors import Fault, FaultsFound, NotReadable
 from bedwright.weigh_up import weigh
 
@@ -89,6 +90,21 @@ class Cluster:
             raise NotReadable(f"no dask scheduler answers at {address}: {error}; start one, or name another") from None
         self._payload = ""
         self._sent: Any = None
+        self._refuse_others(address)
+
+    def _refuse_others(self, address: str) -> None:
+        """Refuse a cluster without workers, and workers that have another program: they would answer otherwise."""
+        try:
+            found = set(self._client.run(version_here).values())
+        except Exception as error:  # whatever a worker without this program raises comes over as it is
+            self.close()
+            raise NotReadable(f"a worker of {address} cannot run bedwright: {error}; install it there") from None
+        if found != {version_here()}:
+            self.close()
+            there = ", ".join(sorted(found)) or "no worker at all"
+            raise NotReadable(
+                f"{address} has {there}, and this is bedwright {version_here()}; start workers of the same program"
+            )
 
     def each(self, payload: str, tasks: Sequence[tuple[int, Any]], how: dict[str, Any]) -> Iterable[dict[str, Any]]:
         if payload != self._payload:
@@ -100,6 +116,11 @@ class Cluster:
 
     def close(self) -> None:
         self._client.close()
+
+
+def version_here() -> str:
+    """Version of the program where this runs."""
+    return __version__
 
 
 def refuse_open(address: str, keys: Path | None) -> None:
