@@ -14,7 +14,7 @@ from bedwright.papers.figures import Issue, Paper, size_words
 from bedwright.papers.pad_figures import draw_curve
 from bedwright.papers.side_by_side_sheet import Column, Row, side_by_side_sheet
 from bedwright.papers.typeset import Raw
-from bedwright.side_by_side import Beside, Difference, Line, Result, SideBySide, Told
+from bedwright.side_by_side import STAR, Beside, Difference, Line, Result, SideBySide, Told
 from bedwright.works.works import Works
 
 WIDE = 100
@@ -118,12 +118,14 @@ def printed(works: Works, found: SideBySide) -> Paper:
             line.group,
             line.told.word + (f", {line.told.unit}" if line.told.unit else ""),
             tuple("" if one is None else figure(line.told, one) for one in line.results),
-            tuple(one.says for one in line.differences if one is not None),
+            tuple(one.brief for one in line.differences if one is not None),
             all(one is None or one.inside is not False for one in line.differences),
         )
         for line in found.lines
     ]
     notes = [*found.shared, *found.notes]
+    if any(one is not None and one.brief.endswith(STAR) for line in found.lines for one in line.differences):
+        notes.insert(0, "* shows only because both beds share what moves them")
     return side_by_side_sheet(
         issue, [_column(found, one) for one in found.beds], rows, notes, persons=bool(found.persons)
     )

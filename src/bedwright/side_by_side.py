@@ -32,6 +32,7 @@ from bedwright.works.works import Works
 LEAST, MOST = 2, 4
 EXACT, MADE, NONE = "counted", "house tolerance of one bed", "no interval is reckoned: figures of the cards"
 SIGNIFICANT = 1e-9
+STAR = " *"
 FINER = 10.0
 """Ends of an interval are shown one figure finer than its half width, so that both can be read."""
 
@@ -98,7 +99,8 @@ class Result:
 @dataclass(frozen=True, slots=True)
 class Difference:
     """A bed against the first: difference, its interval (None: none is reckoned), what it would be if the beds shared
-    nothing; inside: whether nought lies in the interval, so that they are not told apart; says: it in words."""
+    nothing; inside: whether nought lies in the interval, so that they are not told apart; says: it in words; brief: the
+    same for a sheet whose heading names the first bed, with a star where it shows only because of what both share."""
 
     value: float
     low: float | None
@@ -106,6 +108,7 @@ class Difference:
     apart: tuple[float, float] | None
     inside: bool | None
     says: str
+    brief: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -284,25 +287,28 @@ def _difference(
     half = min((side for side in (-down, up) if side > 0), default=0.0) / FINER
     ends = f"{_signed(low, half)} to {_signed(high, half)} {told.unit}".strip()
     if inside:
-        says = f"{name} and {first} are not told apart ({ends})"
+        says, brief = f"{name} and {first} are not told apart ({ends})", f"{name} is not told apart ({ends})"
     else:
         size = f"{show(abs(value), 3, interval=half)} {told.unit}".strip()
-        says = f"{name} {told.more if value > 0 else told.less} than {first}, by {size} ({ends})"
+        way = told.more if value > 0 else told.less
+        says, brief = f"{name} {way} than {first}, by {size} ({ends})", f"{name} {way} by {size} ({ends})"
         if value + apart[0] <= 0 <= value + apart[1]:
             says += "; it shows only because both share what moves them"
-    return Difference(value, low, high, apart, inside, says)
+            brief += STAR
+    return Difference(value, low, high, apart, inside, says, brief)
 
 
 def _plain_difference(told: Told, value: float, sure: str, found: Sequence[Beside], at: int) -> Difference:
     name, first = found[at].bed.bed.code, found[0].bed.bed.code
     exact, alike = sure == EXACT, abs(value) < SIGNIFICANT
     if alike:
-        says = f"{name} and {first} are alike"
+        says, brief = f"{name} and {first} are alike", f"{name} is alike"
     else:
         size = f"{show(abs(value), 4)} {told.unit}".strip()
-        says = f"{name} {told.more if value > 0 else told.less} than {first}, by {size}"
+        way = told.more if value > 0 else told.less
+        says, brief = f"{name} {way} than {first}, by {size}", f"{name} {way} by {size}"
     end = value if exact else None
-    return Difference(value, end, end, None, alike if exact else None, says)
+    return Difference(value, end, end, None, alike if exact else None, says, brief)
 
 
 def _signed(value: float, half: float) -> str:

@@ -35,7 +35,7 @@ def test_two_beds_are_told_and_printed(works: Path, tmp_path: Path) -> None:
     page = pages[0]
     assert len(pages) == 1 and page.get_width() > page.get_height()
     text = page.get_textpage().get_text_range()
-    assert "PLOVER" in text and "difference" in text and "draft" in text.lower()
+    assert "PLOVER" in text and "against HERON" in text and "draft" in text.lower()
     again = run(works, "HERON", "PLOVER", "--size", "90x190", "--sheet", sheet)
     assert again.exit_code == 2 and "is there already" in again.output
 

@@ -57,7 +57,7 @@ def side_by_side_sheet(
             }
             for one in columns
         ],
-        "headings": ["", *(one.code for one in columns), "difference"],
+        "headings": ["", *(one.code for one in columns), f"against {columns[0].code}"],
         "rows": body,
         "notes": list(notes),
         "cautions": [one.plain() for one in cautions(("lying", "infants"))] if persons else [],
