@@ -157,3 +157,41 @@ def test_a_zero_and_a_scale_that_are_off_are_found() -> None:
     off, force, slope = Noise(1.0, 0.02), 0.1 * DEPTH**2, 0.2 * DEPTH
     zero, scale = off.common(force, slope, 1.0 * slope + 0.02 * force)
     assert zero == pytest.approx(1.0, abs=0.25) and scale == pytest.approx(0.02, abs=0.01)
+
+
+@dataclass
+class Kinked:
+    """A curve that a figure stiffens on one side of a place far more than on the other, as a tuft that goes slack."""
+
+    z: Array
+    depth: Array
+
+    def seen(self, z: Array, near: object = None, *, by: bool = True) -> Kinked:
+        return Kinked(z, self.depth)
+
+    def at(self, depth: Array) -> Array:
+        z = self.z[0]
+        by = 2.0 * max(z - 0.5, 0.0) - 0.2 * max(0.5 - z, 0.0)
+        return np.asarray(self.depth * (5 + by), dtype=np.float64)
+
+    def slope_at(self, depth: Array) -> Array:
+        return np.full(len(depth), 5.0)
+
+    def by_at(self, depth: Array) -> Array:
+        return np.asarray((self.depth * (2.0 if self.z[0] > 0.5 else 0.2))[:, None], dtype=np.float64)
+
+
+def test_a_search_rests_in_a_kink() -> None:
+    """Readings that ask for less than the kink gives, with a prior that asks for less still, and then for more."""
+    press: Any = Kinked(np.zeros(1), DEPTH)
+    for more in (0.02, 0.3, -0.05):
+        force = 5 * DEPTH + more * DEPTH
+        found = fitted([Read(DEPTH, force, press, Noise(0.5, 1e-9), np.arange(1))], 1)
+
+        def misfit(z: float, force: Array = force) -> float:
+            root = np.linalg.inv(np.linalg.cholesky(Noise(0.5, 1e-9).spread(force, np.full(len(DEPTH), 5.0))))
+            return float(np.sum((root @ (force - Kinked(np.array([z]), DEPTH).at(DEPTH))) ** 2) + z**2)
+
+        best = min(np.linspace(-2, 2, 4001), key=misfit)
+        assert found.left == 0.0
+        assert found.misfit <= misfit(float(best)) + 0.02

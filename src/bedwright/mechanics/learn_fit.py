@@ -9,7 +9,7 @@ whitened slopes. All statistics from any textbook (book `bayes-normal`).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 import numpy as np
@@ -23,6 +23,7 @@ MOST_STEPS = 25
 STILL = 0.01  # of misfit still to be gained, at which it rests: a hundredth of one reading's
 LEAST_HELD, MOST_HELD = 1e-2, 1e4
 LONGEST = 2.0  # of z in one step
+KINK, ASIDE = 0.1, 0.15  # of misfit left where no step leads down; of z, to both sides, that slopes are then taken over
 
 
 class Seen(Protocol):
@@ -120,33 +121,60 @@ def fitted(reads: Sequence[Read], count: int, start: Array | None = None) -> Fit
 
 
 def _sought(reads: Sequence[Read], factors: Sequence[Array], at: _At, count: int) -> tuple[_At, int, float]:
-    """The least misfit that is found, steps taken, and what of it is left to gain."""
-    held, steps = 0.0, 0
+    """The least misfit that is found, steps taken, and what of it is left to gain.
+
+    Tufts that go slack, and pads that touch or lift, leave kinks in the misfit. Where even the smallest steps lead up,
+    slopes are taken over both sides; where they lead up with those too, the search rests in such a kink.
+    """
+    held, steps, kinked = 0.0, 0, False
     while True:
         curved, down = at.slopes.T @ at.slopes + np.eye(count), at.slopes.T @ at.residuals - at.z
         left = float(down @ np.linalg.solve(curved, down))
-        there = None
+        there, lost = None, False
         while left >= STILL and there is None and held <= MOST_HELD:
             way = np.linalg.solve(curved + held * np.diag(np.diag(curved)), down)
             way *= min(1.0, LONGEST / float(np.max(np.abs(way))))
-            there = _led_down(reads, factors, at, at.z + way, count)
+            there, settles = _led_down(reads, factors, at, at.z + way, count)
+            lost = lost or not settles
             held = max(10 * held, LEAST_HELD) if there is None else held / 10
+        if there is None and left > KINK and not kinked:
+            at, held, kinked = replace(at, slopes=_pressed(reads, factors, at, count)), 0.0, True
+            continue
         if there is None or steps == MOST_STEPS:
-            return at, steps, left
-        at, steps = there, steps + 1
+            rests = there is None and not lost
+            return at, steps, 0.0 if rests else left
+        at, steps, kinked = there, steps + 1, False
 
 
-def _led_down(reads: Sequence[Read], factors: Sequence[Array], at: _At, z: Array, count: int) -> _At | None:
-    """What is found at z; None where it is no better, or nothing settles there."""
+def _led_down(
+    reads: Sequence[Read], factors: Sequence[Array], at: _At, z: Array, count: int
+) -> tuple[_At | None, bool]:  # fmt: skip
+    """What is found at z, None where it is no better; and whether beds settle there."""
     try:
         seen = _seen(reads, z, at.seen, by=False)
         residuals, _ = _whitened(reads, seen, factors, count)
         if float(residuals @ residuals + z @ z) > at.misfit:
-            return None
+            return None, True
         seen = _seen(reads, z, seen)
     except NotConverged:
-        return None
-    return _At(z, seen, *_whitened(reads, seen, factors, count))
+        return None, False
+    return _At(z, seen, *_whitened(reads, seen, factors, count)), True
+
+
+def _pressed(reads: Sequence[Read], factors: Sequence[Array], at: _At, count: int) -> Array:
+    """Whitened slopes by pressing on both sides of z: where tufts go slack or lift, those at z itself mislead."""
+    slopes = np.zeros_like(at.slopes)
+    for k in range(count):
+        ends = []
+        for sign in (-1.0, 1.0):
+            z = at.z.copy()
+            z[k] += sign * ASIDE
+            try:
+                ends.append(_whitened(reads, _seen(reads, z, at.seen, by=False), factors, count)[0])
+            except NotConverged:
+                ends.append(at.residuals - sign * ASIDE * at.slopes[:, k])
+        slopes[:, k] = (ends[0] - ends[1]) / (2 * ASIDE)
+    return slopes
 
 
 def _seen(reads: Sequence[Read], z: Array, near: Sequence[Seen] | None, *, by: bool = True) -> tuple[Seen, ...]:
