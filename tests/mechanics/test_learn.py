@@ -19,6 +19,7 @@ from bedwright.mechanics.learn import Learned, learn
 from bedwright.mechanics.learn_figures import figures
 from bedwright.mechanics.learn_known import WITHIN
 from bedwright.mechanics.learn_noise import BY_HAND
+from bedwright.mechanics.learn_prepared import Way, pad_tests, prepared
 from bedwright.mechanics.learn_pressed import Press
 from bedwright.mechanics.learn_readings import PadReadings
 from bedwright.mechanics.pad import Spot
@@ -107,6 +108,16 @@ def test_a_second_spot_tells_more() -> None:
     assert len(two.tests) == 2 and two.tests[1].spot.x == 250.0
     left = [sum(np.log(figure.left) for figure in found.figures) for found in (one, two)]
     assert left[1] < left[0] - 0.1
+
+
+def test_panels_of_two_faces_pull_each_for_itself() -> None:
+    """A test of each face: fillings, wire and lacing are shared, each panel has a tension of its own."""
+    one = drawn("HERON", {"panel tension": 1.0})
+    other = PadReadings(one.depth, one.force, x=one.x, y=one.y, face="B")
+    pads = pad_tests(bed("HERON"), (one, other), Spot(750.0, 1000.0), BY_HAND)
+    names = list(prepared(bed("HERON"), pads, (), Spot(750.0, 1000.0), Way(SOLID, COARSE, LOOSE)).figures)
+    assert {"panel tension, face A", "panel tension, face B"} < set(names) and "panel tension" not in names
+    assert len(names) == len(press("HERON").figures) + 1
 
 
 def test_tests_that_cannot_be_of_the_bed() -> None:

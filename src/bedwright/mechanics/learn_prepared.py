@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -87,11 +87,13 @@ def prepared(
 ) -> Prepared:
     """Presses for every test. The first pad test's spot, else `spot`, is where curve and H are told."""
     models: dict[tuple[str, int], tuple[BedModel, tuple[Figure, ...]]] = {}
+    both = len({test.spot.face for test in pads} | ({spot.face} if strings else set())) > 1
 
     def model_of(face: str, presses: int) -> tuple[BedModel, tuple[Figure, ...]]:
         if (face, presses) not in models:
             model = bed_model(bed, face, presses)
-            models[face, presses] = model, figures(model, bed.tolerances, way.base)
+            found = figures(model, bed.tolerances, way.base)
+            models[face, presses] = model, tuple(_of_face(one, face) if both else one for one in found)
         return models[face, presses]
 
     presses = []
@@ -122,6 +124,11 @@ def prepared(
         off = sink_noise(one, sunk.unsure(), way.ruler)
         reads.append(Read(np.arange(len(values), dtype=np.float64), values, sunk, off, at(sunk.figures)))
     return Prepared(tuple(pads), tuple(strings), tuple(reads), every, first, at(first.figures))
+
+
+def _of_face(one: Figure, face: str) -> Figure:
+    """A figure of one face alone, named so: two panels are sewn on one after the other, and pull as they come out."""
+    return replace(one, name=f"{one.name}, face {face}") if "panel tension" in one.name else one
 
 
 def counted(test: PadReadings) -> tuple[Array, Array, int]:
