@@ -114,6 +114,8 @@ BOOKS: dict[str, Book] = {
             "Deb et al. 2002, non-dominated sorting: ranks, crowding, constraints before aims",
             "from memory",
         ),
+        Book("zdt-2000", "Zitzler, Deb & Thiele 2000, test problems of two aims with known fronts", "from memory"),
+        Book("dtlz-2002", "Deb, Thiele, Laumanns & Zitzler 2002, test problems of three aims", "from memory"),
         Book("clopper-pearson", "Clopper & Pearson 1934, exact interval of a binomial share", "from memory"),
         Book(
             "rasmussen-2006", "Rasmussen & Williams 2006, Gaussian processes; leaving one out, eq. 5.12", "from memory"

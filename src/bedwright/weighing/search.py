@@ -226,6 +226,8 @@ def _fits(run: _Run, key: Key) -> bool:
 def _short(why: str) -> str:
     """The reason of a refusal without its figures, for counting."""
     head = why.split(":", 1)[0]
+    if " to be claimed" in head:
+        return "fewer springs than are to be claimed"
     return head.split(" ", 1)[0] + " above the brief's" if " is above " in head else head
 
 
