@@ -67,6 +67,17 @@ def test_facing_left_mirrors_facing_right() -> None:
     assert left.roll == pytest.approx(-right.roll, abs=0.1)
 
 
+def test_two_mirrored_lie_mirrored_knees_and_heels_too() -> None:
+    # on the inner side of a hollow that two share, one knee lies deeper than the other: it is told whichever it is
+    pair = Lies(MAN, x=560.0), Lies(WOMAN, "side", x=1000.0, facing="right")
+    mirrored = tuple(replace(one, x=1500 - one.x, facing="left") for one in pair if one.x is not None)
+    for here, there in zip(lain("REDSHANK", *pair).persons, lain("REDSHANK", *mirrored).persons, strict=True):
+        assert there.roll == pytest.approx(-here.roll, abs=0.05)
+        for part, sink in here.sink.items():
+            assert there.sink[part] == pytest.approx(sink, abs=0.5), part
+        assert there.contact_area == pytest.approx(here.contact_area, rel=0.01)
+
+
 def test_two_far_apart_on_pockets_lie_as_each_alone_and_on_laced_coils_roll_together() -> None:
     alone = lain("PLOVER", Lies(MAN)).persons[0]
     both = lain("PLOVER", Lies(MAN), Lies(WOMAN)).persons

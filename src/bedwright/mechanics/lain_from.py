@@ -89,12 +89,13 @@ def _lain(
 
 
 def _sinks(body: Body, mesh: LyingMesh, down: Array) -> dict[str, float]:
-    """How far the face has gone down at each mark, where it is deepest [mm]."""
+    """How far the face has gone down at each mark, where it is deepest [mm]; of two knees or heels, the deeper."""
     x, y = mesh.mesh.x, mesh.mesh.y
-    return {
-        name: float(np.max(down[np.hypot(x - mx, y - my) <= max(NEAR_A_MARK, 1.5 * mesh.cell)], initial=0.0))
-        for name, mx, my, *_ in body.marks
-    }
+    found: dict[str, float] = {}
+    for name, mx, my, *_ in body.marks:
+        near = np.hypot(x - mx, y - my) <= max(NEAR_A_MARK, 1.5 * mesh.cell)
+        found[name] = float(np.max(down[near], initial=found.get(name, 0.0)))
+    return found
 
 
 def _spine(body: Body, found: Rested, offset: int) -> Spine:

@@ -67,7 +67,7 @@ def supine(person: Person, pillow: Pillow, flesh: Flesh, x: float, top: float) -
     for name, h in (("knee", 0.28), ("heel", 0.02)):
         legs = tuple((chain.names.index(f"{name} {which}"), 0.5) for which in ("left", "right"))
         across = person.size("hip_breadth") / 4 if name == "knee" else FEET
-        marks.append((name, x + across, top + S * (1 - h), legs, at(back, S * (1 - h))))
+        marks += [(name, x + side * across, top + S * (1 - h), legs, at(back, S * (1 - h))) for side in (-1.0, 1.0)]
     spine = tuple((n, top + S * (1 - h), chain.at(S * (1 - h)), at(back, S * (1 - h))) for n, h in SPINE)
     return Body(
         called=person.called, posture="supine", rods=tuple(chain.rods), heights=tuple(chain.names),
