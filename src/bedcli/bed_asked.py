@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 T = TypeVar("T")
 SHOWN_CODES = 20
+USUAL = (1500.0, 2000.0)  # mm, of a bed whose size nobody named
 
 
 def kept(read: Callable[[], T], option: str, faults: list[Fault]) -> T | None:
@@ -86,6 +87,23 @@ def bed_asked(works: Works, code: str, size: str | None, faults: list[Fault]) ->
         except CardRefused as error:
             faults += [replace(fault, card="--size") for fault in error.faults]
     return None if card is None or found is None else bed_at_size(works, card, found)
+
+
+def usual_size(works: Works) -> str | None:
+    """Code of the size card nearest to 1500 x 2000 mm; None where there is none."""
+    return min(
+        ((abs(one.width - USUAL[0]) + abs(one.length - USUAL[1]), one.code) for one in works.sizes), default=(0.0, None)
+    )[1]
+
+
+def size_or_usual(works: Works, size: str | None) -> str | None:
+    """The size as typed, or the usual one, which is said on the error stream."""
+    if size is not None:
+        return size
+    usual = usual_size(works)
+    if usual is not None:
+        click.echo(f"no size was named: taken {usual}; name another with --size", err=True)
+    return usual
 
 
 def face_asked(text: str, faults: list[Fault], bed: BedAtSize | None = None) -> str:

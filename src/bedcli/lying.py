@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from bedcli.bed_asked import bed_asked, face_asked, kept, refuse_what_does_not_fit, works_asked
+from bedcli.bed_asked import bed_asked, face_asked, kept, refuse_what_does_not_fit, usual_size, works_asked
 from bedwright import typed
 from bedwright.errors import Fault, FaultsFound
 
@@ -140,7 +140,7 @@ def _asked(
     write_over: bool,
 ) -> Question:
     """What is to be brought to rest. Raises FaultsFound with all that was asked wrongly."""
-    from bedcli.lying_asked import Question, lies, percent, usual_size
+    from bedcli.lying_asked import Question, lies, percent
     from bedcli.lying_draw import refuse_taken
     from bedwright.mechanics.base import base
 

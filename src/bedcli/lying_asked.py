@@ -17,7 +17,6 @@ from bedwright.works.works import Works
 POSTURES = ("supine", "side")
 FACINGS = ("left", "right")
 UPPER_LEGS = ("on the bed", "on the other leg")
-USUAL = (1500.0, 2000.0)  # mm
 LONGEST = 60  # characters of one answer
 _PILLOW = re.compile(r"(?P<height>.+?) *[, ] *(?P<stiffness>[^ ]+) *kpa", re.I)
 
@@ -100,13 +99,6 @@ def pillow(text: str) -> Pillow:
     if not (0 < height <= 300 and 0.5 <= stiffness <= 100):
         raise NotUnderstood(text[:LONGEST], "is outside 1 to 300 mm and 0.5 to 100 kPa", "give one within")
     return Pillow(height, stiffness)
-
-
-def usual_size(works: Works) -> str | None:
-    """Code of the size card nearest to 1500 x 2000 mm; None where there is none."""
-    return min(
-        ((abs(one.width - USUAL[0]) + abs(one.length - USUAL[1]), one.code) for one in works.sizes), default=(0.0, None)
-    )[1]
 
 
 def percent(text: str) -> float:
