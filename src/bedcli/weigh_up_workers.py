@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 import re
+import signal
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
@@ -154,6 +155,7 @@ def one_thread() -> Iterator[None]:
 def _begin(payload: str) -> None:
     global _question
     _question = payload
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the search, which ends after the builds in hand
 
 
 def _ready(_number: int) -> bool:

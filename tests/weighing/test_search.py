@@ -76,6 +76,16 @@ def test_broken_off_and_gone_on_with_is_the_unbroken_run(asking: Question) -> No
     assert [t.aims for t in gone_on.tried] == [t.aims for t in whole_run.tried] and gone_on.best == whole_run.best
 
 
+def test_more_work_goes_on_from_less(asking: Question) -> None:
+    """Work that ends inside a batch: its builds are the first of a longer run, and its state leads there."""
+    less = search(asking, 20, 5, workers=Foretold())
+    more = search(asking, 40, 5, workers=Foretold())
+    assert [t.places for t in less.tried] == [t.places for t in more.tried][:20]
+    assert len(less.state.weighed) == 16
+    gone_on = search(asking, 40, 5, workers=Foretold(), state=state_of(less.state.text(), "a file"))
+    assert [t.places for t in gone_on.tried] == [t.places for t in more.tried] and gone_on.refused == more.refused
+
+
 def test_a_strange_state_is_refused_in_a_sentence(asking: Question, demo_works: Works) -> None:
     state = search(asking, 16, 3, workers=Foretold()).state
     with pytest.raises(NotReadable, match="of another seed"):

@@ -148,26 +148,27 @@ def search(
     payload = asking.payload()
     run = _Run(asking, payload, seed, way, batch)
     number = _gone_on_with(run, asking, state, seed, batch, way)
-    stopped, press = "the work is done", workers or Serial()
+    stopped, press, stands = "the work is done", workers or Serial(), _state(run, asking, number)
     while len(run.weighed) < work:
         if cancelled is not None and cancelled():
             stopped = "it was cancelled"
             break
-        keys = _proposed(run, number, min(batch, work - len(run.weighed)))
+        whole_batch = _proposed(run, number, batch)
+        keys = whole_batch[: work - len(run.weighed)]
         if not keys:
             stopped = "nothing was found that fits and was not pressed"
             break
-        number += 1
         for key, answer in zip(keys, press.each(payload, keys, asdict(how)), strict=True):
             plain = json.loads(canonical(answer))  # as a state keeps it, so that both ways go on alike
             run.take(Weighed(*key, untold(plain)))
             if told is not None:
                 told(len(run.weighed), work, sum(one.off == 0 for one in run.tried))
-        if keep is not None:
-            keep(_state(run, asking, number))
-    return Searched(
-        tuple(run.tried), best_of(run.tried), run.failed, dict(run.refused), stopped, _state(run, asking, number)
-    )
+        if len(keys) == len(whole_batch):  # one that was cut short is pressed anew, so that more work goes on alike
+            number += 1
+            stands = _state(run, asking, number)
+            if keep is not None:
+                keep(stands)
+    return Searched(tuple(run.tried), best_of(run.tried), run.failed, dict(run.refused), stopped, stands)
 
 
 def best_of(tries: Sequence[Tried]) -> tuple[int, ...]:
