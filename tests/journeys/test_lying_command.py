@@ -193,7 +193,7 @@ def test_who_lies_at_the_edge_is_laid_or_refused_in_words(works: Path) -> None:
         result = run(*words, "--place", place)
         assert result.exit_code in (0, 2) and "Traceback" not in result.output
         if result.exit_code == 2:
-            assert "rolls off it" in result.stderr
+            assert "rolls off the bed" in result.stderr
         else:
             assert "reach over the bed's edge" in " ".join(result.stdout.split())
 
