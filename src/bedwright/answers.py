@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from bedwright.bill.rows import Bill
 from bedwright.cost.money import money_words, to_major
 from bedwright.cost.sheet import CostSheet
+from bedwright.design.fit_claims import spring_counts
 from bedwright.marks.evidence import JudgedClaim
 from bedwright.mechanics.pad_test import Curve
 from bedwright.words import counted
@@ -60,7 +61,36 @@ def answer(brief: Brief, bill: Bill, curve: Curve | str, sheet: CostSheet, claim
         met = False if price > brief.price_max else True if sheet.complete else None
         price_says = f"price {money_words(sheet.price, sheet.currency)} at {float(sheet.margin):.0%} margin"
         points.append(Point(met, f"{price_says}, at most {brief.price_max} asked"))
-    return Answer(brief, tuple(points))
+    return Answer(brief, tuple(points + _more(brief, bill, sheet)))
+
+
+def _more(brief: Brief, bill: Bill, sheet: CostSheet) -> list[Point]:
+    """Ceilings of steel, carbon and cost, the count to be claimed; edge and persons are for a weigh-up to find."""
+    points = []
+    for what, value, unknown, most in (
+        ("steel", bill.steel_mass, bill.steel_unknown, brief.steel_max),
+        ("carbon", bill.carbon, bill.carbon_unknown, brief.carbon_max),
+    ):
+        if most is not None:
+            met = False if value > most else None if unknown else True
+            unit = "kg" if what == "steel" else "kg CO2e"
+            left = f", without {', '.join(unknown)}" if unknown else ""
+            points.append(Point(met, f"{what} {value:.1f} {unit}{left}, at most {most:g} asked"))
+    if brief.cost_max is not None:
+        cost = to_major(sheet.total, sheet.currency)
+        met = False if cost > brief.cost_max else True if sheet.complete else None
+        points.append(Point(met, f"cost {money_words(sheet.total, sheet.currency)}, at most {brief.cost_max} asked"))
+    if brief.count_claim is not None:
+        count = spring_counts(bill.bed)[brief.count_of]
+        points.append(Point(count >= brief.count_claim, f"{count} {brief.count_of}, {brief.count_claim} to be claimed"))
+    if brief.edge_least is not None:
+        says = (
+            f"edge at least {brief.edge_least:g} % of the middle asked; bedwright pad-test --edge and weigh-up say it"
+        )
+        points.append(Point(None, says))
+    for person in brief.listed_persons:
+        points.append(Point(None, f"{person} to be suited; bedwright lying and weigh-up say how it lies"))
+    return points
 
 
 def _feel(brief: Brief, curve: Curve | str) -> Point:
