@@ -11,7 +11,15 @@ from typing import TYPE_CHECKING, TypeVar
 
 import click
 
-from bedcli.bed_asked import bed_asked, face_asked, kept, refuse_what_does_not_fit, spot_asked, works_asked
+from bedcli.bed_asked import (
+    bed_asked,
+    face_asked,
+    kept,
+    refuse_what_does_not_fit,
+    size_or_usual,
+    spot_asked,
+    works_asked,
+)
 from bedwright.errors import Fault, FaultsFound, NotReadable
 
 if TYPE_CHECKING:
@@ -20,7 +28,6 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 KINDS = ("pad", "sheet", "string")
 NOTHING = "Nothing was learned."
-NOTHING = "Nothing was learnt."
 
 
 @click.command(name="learn")
@@ -99,11 +106,9 @@ def learn(
         raise click.UsageError(f"{odd} goes with --kind sheet")
     question = Question(works, bed, file, size, kind, strings, ruler, spot, face, base_words, noise)
     if kind == "sheet":
-        if draw is not None or strings is not None or noise is not None:
-            raise click.UsageError(
-                "--draw, --strings and --noise go with tests that are learned from, not with a sheet"
-            )
-        _sheet(question, (person, posture, pitch, unit, zero), as_json)
+        if strings is not None or noise is not None:
+            raise click.UsageError("--strings and --noise go with tests that are learned from, not with a sheet")
+        _sheet(question, (person, posture, pitch, unit, zero), draw, write_over, as_json)
         return
     from bedcli.learn_told import learn_json, learn_text
 
@@ -162,7 +167,7 @@ def _asked(question: Question, draw: Path | None, write_over: bool) -> Asked:
         sunk = (*(sunk or ()), *(more or ()))
     up = face_asked(question.face, faults)
     works = works_asked(question.works, NOTHING)
-    bed = bed_asked(works, question.bed, question.size, faults)
+    bed = bed_asked(works, question.bed, size_or_usual(works, question.size), faults)
     where = None if bed is None else spot_asked(bed, question.spot, up, faults)
     if faults or bed is None or where is None or found_base is None or pads is None or sunk is None:
         raise FaultsFound(faults)
@@ -186,10 +191,24 @@ def _asked(question: Question, draw: Path | None, write_over: bool) -> Asked:
 
 
 def _sheet(
-    question: Question, words: tuple[str | None, str | None, str | None, str | None, str], as_json: bool
+    question: Question,
+    words: tuple[str | None, str | None, str | None, str | None, str],
+    draw: Path | None,
+    write_over: bool,
+    as_json: bool,
 ) -> None:
     """Tell of a sheet beside its prediction. Raises FaultsFound with all that was asked wrongly."""
-    from bedcli.learn_sheet import SheetAsked, SheetWords, laid, sheet_json, sheet_text, sheets_beside
+    from bedcli.learn_files import refuse_taken
+    from bedcli.learn_sheet import (
+        SheetAsked,
+        SheetWords,
+        draw_sheets,
+        laid,
+        sheet_json,
+        sheet_names,
+        sheet_text,
+        sheets_beside,
+    )
     from bedcli.pad_plain import made_ready
     from bedwright.mechanics.base import base
     from bedwright.mechanics.learn_sheet import read_pressure_sheets
@@ -199,11 +218,15 @@ def _sheet(
     how = laid(SheetWords(*words), faults)
     frames = kept(lambda: _told(lambda: read_pressure_sheets(question.file)), "FILE", faults)
     works = works_asked(question.works, NOTHING)
-    bed = bed_asked(works, question.bed, question.size, faults)
+    bed = bed_asked(works, question.bed, size_or_usual(works, question.size), faults)
     up = face_asked(question.face, faults, bed)
     if faults or bed is None or how is None or frames is None or found_base is None:
         raise FaultsFound(faults)
     refuse_what_does_not_fit(works, bed, NOTHING)
+    names = sheet_names(bed, frames)
+    for pair in names if draw is not None else ():
+        for name in pair:
+            refuse_taken(draw or Path(), name, write_over)
     made_ready()
     start = perf_counter()
     answer = kept(lambda: sheets_beside(bed, frames, how, up, found_base), "FILE", faults)
@@ -212,8 +235,14 @@ def _sheet(
     asked = SheetAsked(
         works.about.name, bed, question.file.name, how.unit, *answer, seconds=perf_counter() - start
     )  # fmt: skip
-    told = json.dumps(sheet_json(asked), indent=2, sort_keys=True, ensure_ascii=False) if as_json else sheet_text(asked)
-    click.echo(told)
+    drawn = [] if draw is None else draw_sheets(asked.frames, names, draw)
+    if as_json:
+        told = {**sheet_json(asked), "drawn": drawn}
+        click.echo(json.dumps(told, indent=2, sort_keys=True, ensure_ascii=False))
+        return
+    click.echo(sheet_text(asked))
+    if drawn:
+        click.echo("\nDrawn:\n" + "\n".join(f"  {name}" for name in drawn))
 
 
 def _told(read: Callable[[], T]) -> T:

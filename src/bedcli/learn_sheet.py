@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import textwrap
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from bedcli.bed_asked import kept
+from bedcli.learn_files import write_drawing
 from bedcli.pad_plain import six_figures
 from bedwright import __version__, typed
 from bedwright.design.bed_at_size import BedAtSize
@@ -18,6 +20,8 @@ from bedwright.mechanics.learn_sheet import PressureSheet, Unit, linearity, shee
 from bedwright.mechanics.lying import Lies
 from bedwright.mechanics.person import Person, person
 from bedwright.mechanics.posture import Posture
+from bedwright.papers.drawings.pressure_map import pressure_map
+from bedwright.papers.figures import file_stem
 
 UNITS: dict[str, Unit] = {"kpa": "kPa", "mmhg": "mmHg", "raw": "raw"}
 POSTURES: dict[str, Posture] = {"supine": "supine", "side": "side"}
@@ -108,6 +112,22 @@ def sheets_beside(
         for one in maps
     )  # fmt: skip
     return found, linearity(maps)
+
+
+def sheet_names(bed: BedAtSize, frames: tuple[PressureSheet, ...]) -> list[tuple[str, str]]:
+    """File names of the drawings of each frame, measured and predicted."""
+    stem = file_stem(bed.bed.code, bed.size.code)
+    ends = [f"{stem}_{number}.svg" if len(frames) > 1 else f"{stem}.svg" for number in range(1, len(frames) + 1)]
+    return [(f"sheet-measured_{end}", f"sheet-predicted_{end}") for end in ends]
+
+
+def draw_sheets(frames: tuple[SheetBeside, ...], names: list[tuple[str, str]], folder: Path) -> list[str]:
+    """Write both maps of every frame, in the same steps; their paths."""
+    return [
+        write_drawing(folder, name, pressure_map(lain, 112.0))
+        for one, pair in zip(frames, names, strict=True)
+        for lain, name in zip((one.measured, one.predicted), pair, strict=True)
+    ]
 
 
 def sheet_json(asked: SheetAsked) -> dict[str, Any]:

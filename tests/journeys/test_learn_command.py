@@ -175,9 +175,10 @@ def test_a_pressure_sheet_beside_its_prediction(works: Path, tmp_path: Path) -> 
     file.write_text(f"supine\n{grid}\nside\n{grid.replace('40', '60')}\n", encoding="utf-8")
     words = (works, "POCKET-1", file, "--kind", "sheet", "--size", "150x200")
     asked = (*words, "--person", "man 1755 mm 80 kg", "--pitch", "60 x 50 mm", "--unit", "mmHg")
-    result = run(*asked, "--json")
+    result = run(*asked, "--draw", tmp_path / "maps", "--json")
     assert result.exit_code == 0, result.output
     found = json.loads(result.stdout)
+    assert len(found["drawn"]) == 4 and all(Path(name).read_text().count("medical") for name in found["drawn"])
     assert [frame["posture"] for frame in found["frames"]] == ["supine", "side"]
     assert "not linear" in found["linearity"] and "Not a medical device" in found["caution"]
     first = found["frames"][0]
@@ -191,5 +192,6 @@ def test_a_pressure_sheet_beside_its_prediction(works: Path, tmp_path: Path) -> 
     assert wrong.exit_code == 2
     for part in ("--person: is missing", "--pitch: ", "--unit: is no unit", "--posture: is no posture", "--zero: "):
         assert part in wrong.stderr
-    for more in (("--draw", tmp_path), ("--noise", "1 mm")):
-        assert "go with tests that are learned from" in run(*asked, *more).stderr
+    assert "go with tests that are learned from" in run(*asked, "--noise", "1 mm").stderr
+    taken = run(*asked, "--draw", tmp_path / "maps")
+    assert taken.exit_code == 2 and "--replace" in taken.stderr

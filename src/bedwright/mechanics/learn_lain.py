@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from bedwright.design.bed_at_size import BedAtSize
 from bedwright.errors import Fault, FaultsFound
 from bedwright.mechanics.base import SOLID, Base
-from bedwright.mechanics.lain import PARTS, Lain
+from bedwright.mechanics.lain import PARTS, Lain, Lying
 from bedwright.mechanics.learn_sheet import SheetMap, middle_along, shares_along
 from bedwright.mechanics.lying import CELLS, Lies, body_of, lying
 
@@ -36,13 +36,15 @@ class Pair:
 @dataclass(frozen=True, slots=True)
 class SheetBeside:
     """A sheet beside its prediction: pairs; cell [mm] of the predicted map; moved [mm]: how far the sheet was slid
-    along the bed so that both middles of force meet; notes."""
+    along the bed so that both middles of force meet; predicted, and measured as if it were one, for drawings; notes."""
 
     map: SheetMap
     lain: Lain
     pairs: tuple[Pair, ...]
     cell: float
     moved: float
+    predicted: Lying
+    measured: Lying
     notes: tuple[str, ...]
 
 
@@ -70,7 +72,23 @@ def beside_lying(bed: BedAtSize, sheet: SheetMap, lies: Lies, *, face: str = "A"
         Pair("P99 over mean", "", sheet.p99 / sheet.mean, lain.p99 / lain.mean),
         *(Pair(f"share of {part}", "", measured[part], lain.share[part]) for part in PARTS),
     ]
-    return SheetBeside(sheet, lain, tuple(pairs), cell, float(moved), _notes(sheet, lies, cell))
+    as_lain = _as_lain(sheet, answer, lain, measured, along + moved)
+    return SheetBeside(sheet, lain, tuple(pairs), cell, float(moved), answer, as_lain, _notes(sheet, lies, cell))
+
+
+def _as_lain(sheet: SheetMap, answer: Lying, lain: Lain, share: dict[str, float], along: Array) -> Lying:
+    """The measured map in the place of the predicted one, both middles of force together across the bed too."""
+    columns: Array = (np.arange(sheet.pressure.shape[1], dtype=np.float64) + 0.5) * sheet.pitch[1]
+    middles = [float(p.sum(axis=0) @ x / p.sum()) for p, x in ((answer.pressure, answer.x), (sheet.pressure, columns))]
+    one = replace(
+        lain, called=f"measured: {lain.called}", contact_area=sheet.area, mean=sheet.mean, p95=sheet.p95,
+        p99=sheet.p99, share=share, outline=(),
+    )  # fmt: skip
+    side = float(np.sqrt(sheet.pitch[0] * sheet.pitch[1]))
+    return replace(
+        answer, persons=(one,), x=columns + middles[0] - middles[1], y=along, cell=side, pressure=sheet.pressure,
+        slices=(), model="a pressure sheet, rescaled to the weight", notes=(sheet.words,),
+    )  # fmt: skip
 
 
 def _notes(sheet: SheetMap, lies: Lies, cell: float) -> tuple[str, ...]:
