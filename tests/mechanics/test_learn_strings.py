@@ -18,7 +18,7 @@ from bedwright.mechanics.bed_model import bed_model
 from bedwright.mechanics.learn import learn
 from bedwright.mechanics.learn_csv import cells_in
 from bedwright.mechanics.learn_figures import figures
-from bedwright.mechanics.learn_strings import PARTS, StringReadings, body_scatter, ruler, sink_noise, strings
+from bedwright.mechanics.learn_strings import PARTS, StringReadings, body_scatter, ruler, sink_noise, strings, together
 from bedwright.mechanics.learn_sunk import SunkPress
 from bedwright.mechanics.lying import Lies
 from bedwright.mechanics.person import Person, person
@@ -84,6 +84,22 @@ def test_own_breadths_make_a_body_surer() -> None:
     assert own[2] == 0.0 < plain[2] and own[0] == plain[0]
     off = sink_noise(StringReadings(Lies(known, "side"), (("hip", 50.0),)), ((3.0,),), 4.0)
     assert off.spread(np.zeros(1), np.zeros(1))[0, 0] == pytest.approx(4**2 + 4**2 + 3**2) and off.how == "as given"
+
+
+def test_repeats_of_one_body_are_one_reading_of_it() -> None:
+    rows = strings(
+        cells_in(
+            "person;posture;shoulder;hip\nman 1755 mm 80 kg;side;90;50\nman 1755 mm 80 kg;side;96;56\n"
+            "man 1755 mm 80 kg;supine;40;70\nman 1755 mm 81 kg;side;90;50\n"
+        )
+    )
+    found = together(rows)
+    assert [one.times for one in found] == [2, 1, 1]
+    assert found[0].sink == (("shoulder", 93.0), ("hip", 53.0))
+    ruler_mm = [sink_noise(one, (), 4.0).ruler for one in found[:2]]
+    assert ruler_mm == pytest.approx([4 / 2**0.5, 4.0])
+    bodies = [sink_noise(one).body for one in (found[0], rows[0])]
+    assert bodies[0] == bodies[1]  # however often it is read, it stays the body that it is
 
 
 def test_a_ruler_as_typed() -> None:

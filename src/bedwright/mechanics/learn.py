@@ -24,7 +24,7 @@ from bedwright.mechanics.learn_posterior import Along, draws, prior
 from bedwright.mechanics.learn_prepared import Prepared, Way, pad_tests, prepared
 from bedwright.mechanics.learn_readings import PadReadings
 from bedwright.mechanics.learn_revision import Proposal, Told, proposals
-from bedwright.mechanics.learn_strings import StringReadings
+from bedwright.mechanics.learn_strings import StringReadings, together
 from bedwright.mechanics.learn_told import Apart, Check, apart, check, coil_rate
 from bedwright.mechanics.pad import Spot
 
@@ -124,7 +124,7 @@ def learn(
     spot = spot or Spot(bed.width / 2, bed.length / 2)
     if not tests and not strings:
         raise FaultsFound([Fault(says="no test to learn from", remedy="give depth and force of one or more")])
-    pads = pad_tests(bed, tests, spot, noise)
+    pads, strings = pad_tests(bed, tests, spot, noise), together(strings)
     ready = prepared(bed, pads, strings, spot, Way(base, fineness, tolerance, noise, ruler))
     names, found = tuple(ready.figures), list(ready.figures.values())
     start = None

@@ -36,11 +36,12 @@ _BREADTHS = {
 
 @dataclass(frozen=True, slots=True)
 class StringReadings:
-    """One person lying once: sink [mm] by part, of those that were read."""
+    """One person lying, once or times over: sink [mm] by part, of those that were read, the mean of all times."""
 
     lies: Lies
     sink: tuple[tuple[str, float], ...]
     called: str = ""
+    times: int = 1
 
     @property
     def parts(self) -> tuple[str, ...]:
@@ -73,6 +74,19 @@ def strings(cells: Cells) -> tuple[StringReadings, ...]:
     if faults:
         raise refused(faults)
     return tuple(row for row in rows if row is not None)
+
+
+def together(rows: Sequence[StringReadings]) -> tuple[StringReadings, ...]:
+    """Rows of one person in one posture with the same parts as one, their means: repeats read the same body anew."""
+    found: dict[tuple[Lies, tuple[str, ...]], list[StringReadings]] = {}
+    for row in rows:
+        found.setdefault((row.lies, row.parts), []).append(row)
+    told = []
+    for (lies, parts), same in found.items():
+        times = sum(row.times for row in same)
+        sinks = [sum(dict(row.sink)[part] * row.times for row in same) / times for part in parts]
+        told.append(StringReadings(lies, tuple(zip(parts, sinks, strict=True)), same[0].called, times))
+    return tuple(told)
 
 
 def _row(
@@ -141,10 +155,10 @@ class SinkNoise:
 def sink_noise(
     readings: StringReadings, common: tuple[tuple[float, ...], ...] = (), ruler: float | None = None
 ) -> SinkNoise:
-    """The noise of one person's readings; ruler [mm]: as given, else plausible."""
+    """The noise of one person's readings; ruler [mm]: as given, else plausible, less where it was read times over."""
     how = "plausible, not measured" if ruler is None else "as given"
     body = tuple(body_scatter(readings.lies, readings.parts))
-    return SinkNoise(RULER if ruler is None else ruler, body, how, common)
+    return SinkNoise((RULER if ruler is None else ruler) / float(np.sqrt(readings.times)), body, how, common)
 
 
 def body_scatter(lies: Lies, parts: Sequence[str]) -> list[float]:
