@@ -18,10 +18,8 @@ from bedwright.weighing.search import Searched, Serial, Workers, search
 from bedwright.weighing.space import Space, Value, space_of
 from bedwright.weighing.state import State, state_of
 from bedwright.weighing.task import Question, weigh
-from bedwright.works.trading import Brief
+from bedwright.works.trading import MAY_VARY, Brief
 from bedwright.works.works import Works
-
-PARTS = ("wire", "filling", "edge", "panel")
 
 
 def brief_question(
@@ -72,11 +70,11 @@ def _listed(works: Works) -> str:
 def _parts(works: Works, card: Brief) -> list[Fault]:
     return [
         Fault(
-            f"allows {code!r}, and the works has no {', '.join(PARTS[:-1])} or {PARTS[-1]} of that code",
+            f"allows {code!r}, and the works has no {', '.join(MAY_VARY[:-1])} or {MAY_VARY[-1]} of that code",
             "name parts of the works, parted by ;", card=card.called, field="allowed_parts", value=code,
         )
         for code in card.listed_parts
-        if works.find(code, PARTS) is None
+        if works.find(code, MAY_VARY) is None
     ]  # fmt: skip
 
 

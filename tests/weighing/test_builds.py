@@ -25,7 +25,7 @@ from bedwright.works.works import Works, reference_faults
 def brief(**fields: object) -> Brief:
     plain: dict[str, object] = dict(
         code="WISH",
-        customer="INN",
+        customer="LANTERN",
         bed="HERON",
         size="150x200",
         quantity=4,
@@ -173,6 +173,8 @@ def test_what_cannot_be_weighed_up_is_told_at_once(demo_works: Works) -> None:
     odd = demo_works.with_cards(
         [brief(allowed_parts="W15; NOWHERE; W999", persons="man 900 mm 12 kg; nobody", h_low=None, h_high=None)]
     )
+    (fault,) = reference_faults(odd)  # as `bedwright faults` tells it too
+    assert "allows NOWHERE, W999" in str(fault) and fault.sheet == "briefs"
     with pytest.raises(FaultsFound) as caught:
         brief_question(odd, "WISH", beds=("GOOSE",))
     told = str(caught.value)

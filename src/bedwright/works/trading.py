@@ -15,6 +15,8 @@ from bedwright.works.refused_words import SaleText, WishText
 Money = Decimal
 STUFF: tuple[str, ...] = ("wire", "filling", "cloth", "trim", "fitting", "film", "unit")
 """Kinds that are bought, priced and kept in stock; their codes must not repeat across kinds."""
+MAY_VARY: tuple[str, ...] = ("wire", "filling", "edge", "panel")
+"""Kinds of parts that a brief may allow, for a weigh-up to choose among."""
 Listed = Annotated[str, Field(max_length=2000)]
 OrderState = Literal["enquiry", "sample", "confirmed", "held", "cancelled"]
 

@@ -21,7 +21,7 @@ from bedwright.works.order_checks import pair_faults
 from bedwright.works.released import LineReleased
 from bedwright.works.rules import DEFAULTS, Rule
 from bedwright.works.springs import Coil, Edge, Unit, Wire
-from bedwright.works.trading import STUFF, Brief, Collection, Customer, Order, Price, Stock, Supplier
+from bedwright.works.trading import MAY_VARY, STUFF, Brief, Collection, Customer, Order, Price, Stock, Supplier
 
 T = TypeVar("T", bound=Card)
 
@@ -252,6 +252,7 @@ def reference_faults(works: Works) -> list[Fault]:
                 assert isinstance(row, row_class)
                 faults += _row_faults(works, card, row, f"{name} {getattr(row, 'position', '')}")
     faults += _price_faults(works)
+    faults += _brief_faults(works)
     faults += _clashes(works)
     faults += pair_faults(works.beds, works.orders)
     return faults
@@ -309,6 +310,27 @@ def _price_faults(works: Works) -> list[Fault]:
                     column="item",
                     card=price.called,
                     field="item",
+                )
+            )
+    return faults
+
+
+def _brief_faults(works: Works) -> list[Fault]:
+    """Parts that a brief allows and that are not there."""
+    faults = []
+    for brief in works.briefs:
+        strange = [code for code in brief.listed_parts if works.find(code, MAY_VARY) is None]
+        if strange:
+            faults.append(
+                Fault(
+                    says=f"allows {', '.join(strange)}, and the works has no such {', '.join(MAY_VARY[:-1])} or "
+                    f"{MAY_VARY[-1]}",
+                    remedy="name parts of the works, parted by ;",
+                    value=brief.allowed_parts,
+                    sheet=Brief.SHEET,
+                    column="allowed_parts",
+                    card=brief.called,
+                    field="allowed_parts",
                 )
             )
     return faults
