@@ -136,6 +136,26 @@ def test_every_fault_is_told_at_once() -> None:
         lying(bed(), [Lies(MAN)] * 3)
 
 
+def test_what_nobody_can_lie_on_or_how_is_told_and_never_taken_for_something_else() -> None:
+    wrong = Lies(MAN, "prone", facing="up", upper_leg="crossed", x=float("nan"))  # type: ignore[arg-type]
+    with pytest.raises(FaultsFound) as caught:
+        lying(bed(), [wrong], face="C", cell=float("nan"), model=bed_model(bed(size="90x190"), "C"))
+    said = str(caught.value)
+    for words in ("face C", "posture", "facing", "upper leg", "off the bed at nan", "cell of nan", "900 x 1900 mm"):
+        assert words in said
+    assert all(words in said for words in ("supine or side", "left or right", "give the model of this bed"))
+    for tolerance in (0.0, 2.0, float("nan")):
+        with pytest.raises(OutsideRange, match="tolerance"):
+            lying(bed(), [Lies(MAN)], tolerance=tolerance)
+
+
+def test_nobody_lies_on_the_underside_of_a_bed_of_one_face() -> None:
+    assert (bed("TEAL").bed.faces, bed("PLOVER").bed.faces) == (1, 2)
+    with pytest.raises(FaultsFound, match="one-sided bed has face A only"):
+        lying(bed("TEAL"), [Lies(MAN)], face="B")
+    assert lying(bed("PLOVER"), [Lies(MAN)], face="B", cell=40.0).face == "B"
+
+
 def test_zip_linked_beds_step_where_one_is_heavier_and_more_the_nearer_they_lie() -> None:
     half = bed("HERON", "90x190")
     near = zip_link(half, Lies(MAN, x=620.0), Lies(WOMAN, x=420.0))

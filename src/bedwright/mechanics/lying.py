@@ -10,13 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Literal
+from math import isfinite
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.design.bed_at_size import BedAtSize
-from bedwright.errors import Fault, FaultsFound
+from bedwright.errors import Fault, FaultsFound, OutsideRange
 from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_field import Layout, Placed, bed_field, place, samples_of
 from bedwright.mechanics.bed_model import BedModel, bed_model
@@ -42,6 +43,7 @@ MARGIN = 45.0  # of fine cells round a body [mm]
 HEAD_ROOM, LEAST_ROOM = 100.0, 20.0  # from the head's edge to the vertex [mm]
 CLOSEST = 0.7  # of the trunks' half breadths together, between two persons' middles
 CELLS = (10.0, 60.0)
+TOLERANCES = (1e-12, 0.1)
 UNTOUCHED = 1e-5  # residual of the bed that nobody lies on
 Edge = Literal["left", "right"]
 
@@ -88,8 +90,11 @@ def lying(
 
     model: one moved on purpose (or settled), in place of the bed's own. cell [mm]: of the map. flesh: another set of
     tissue and joints. to_edge: the map reaches to that edge of the bed. Raises FaultsFound for persons that cannot lie
-    so, NotKnown for a filling without figures, NotConverged with the residual.
+    so, OutsideRange for a tolerance that is none, NotKnown for a filling without figures, NotConverged with the
+    residual.
     """
+    if not TOLERANCES[0] <= tolerance <= TOLERANCES[1]:
+        raise OutsideRange(f"a tolerance of {tolerance:g} of the weight; give {TOLERANCES[0]:g} to {TOLERANCES[1]:g}")
     model = model or bed_model(bed, face)
     bedded = bedded_on(bed, persons, model, base, cell, flesh, to_edge)
     one = bed_field(model, bedded.placed)
@@ -124,7 +129,7 @@ def bedded_on(
     to_edge: Edge | None = None,
 ) -> Bedded:  # fmt: skip
     """Persons over a mesh of a bed. Raises FaultsFound with all that is wrong."""
-    lie = _where(bed, persons, cell)
+    lie = _where(bed, persons, model, cell)
     mesh, bodies, on = _over(bed.width, bed.length, lie, cell, flesh, to_edge)
     spot = Spot(bed.width / 2, bed.length / 2, model.face)
     corners, shares, area, at = samples_of(model, mesh.mesh, spot)
@@ -159,7 +164,7 @@ def body_of(one: Lies, length: float, flesh: Flesh = FLESH) -> Body:
     return on_the_side(one.person, pillow, flesh, x, top, one.facing, one.upper_leg)
 
 
-def _where(bed: BedAtSize, persons: Sequence[Lies], cell: float) -> tuple[Lies, ...]:
+def _where(bed: BedAtSize, persons: Sequence[Lies], model: BedModel, cell: float) -> tuple[Lies, ...]:
     """The persons with their places. Raises FaultsFound."""
     faults = []
 
@@ -170,20 +175,33 @@ def _where(bed: BedAtSize, persons: Sequence[Lies], cell: float) -> tuple[Lies, 
     if not 1 <= len(persons) <= 2:
         fault(f"{len(persons)} persons cannot be laid", "give one or two", "persons")
     if not CELLS[0] <= cell <= CELLS[1]:
-        fault(f"a cell of {show(cell, 4)} mm", f"use {CELLS[0]:g} to {CELLS[1]:g} mm", "cell", cell)
+        fault(f"a cell of {_shown(cell)} mm", f"use {CELLS[0]:g} to {CELLS[1]:g} mm", "cell", cell)
+    if model.face not in ("A", "B") or (model.face == "B" and bed.bed.faces == 1):
+        remedy = "give A or B" if bed.bed.faces == 2 else "a one-sided bed has face A only"
+        fault(f"nobody can lie on face {model.face}", remedy, "face")
+    if (model.width, model.length) != (bed.width, bed.length):
+        size = f"{_shown(model.width)} x {_shown(model.length)} mm"
+        fault(f"the model is of a bed of {size}", "give the model of this bed", "model", size)
     places = [0.5] if len(persons) == 1 else [0.25, 0.75]
     found = [replace(one, x=bed.width * p) if one.x is None else one for one, p in zip(persons, places, strict=False)]
     for one in found:
         x = one.x or 0.0
+        for field, value, known in (
+            ("posture", one.posture, get_args(Posture)),
+            ("facing", one.facing, get_args(Facing)),
+            ("upper leg", one.upper_leg, get_args(UpperLeg)),
+        ):
+            if value not in known:
+                fault(f"no {field} is called so", f"write {' or '.join(known)}", field, value)
         if not 0 <= x <= bed.width:
             fault(
-                f"{one.person.called} lies off the bed at {show(x, 4)} mm", f"give 0 to {show(bed.width, 4)} mm", "x", x
+                f"{one.person.called} lies off the bed at {_shown(x)} mm", f"give 0 to {_shown(bed.width)} mm", "x", x
             )
         if one.person.stature > bed.length + 100:
             fault(
                 f"{one.person.called} is longer than the bed of {show(bed.length, 4)} mm", "take a longer bed", "person"
             )
-        if one.pillow is not None and not (0 < one.pillow.height <= 300 and 0.5 <= one.pillow.stiffness <= 100):
+        if one.pillow is not None and not (1 <= one.pillow.height <= 300 and 0.5 <= one.pillow.stiffness <= 100):
             fault("such a pillow is none", "give 1 to 300 mm and 0.5 to 100 kPa", "pillow", one.pillow)
     if len(found) == 2 and not faults:
         apart = abs((found[0].x or 0.0) - (found[1].x or 0.0))
@@ -195,6 +213,10 @@ def _where(bed: BedAtSize, persons: Sequence[Lies], cell: float) -> tuple[Lies, 
     if faults:
         raise FaultsFound(faults)
     return tuple(found)
+
+
+def _shown(value: float) -> str:
+    return show(value, 4) if isfinite(value) else str(value)
 
 
 def _notes(
