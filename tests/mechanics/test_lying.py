@@ -156,6 +156,14 @@ def test_nobody_lies_on_the_underside_of_a_bed_of_one_face() -> None:
     assert lying(bed("PLOVER"), [Lies(MAN)], face="B", cell=40.0).face == "B"
 
 
+def test_cells_too_wide_for_the_coils_and_feet_beyond_the_bed_are_noted() -> None:
+    tall = Lies(person("man 1950 mm 90 kg"))
+    notes = " ".join(lying(bed(size="90x190"), [tall], cell=60.0, tolerance=1e-3).notes)
+    assert "cells of 60 mm are wider than the coils stand apart" in notes
+    assert "man 1950 mm 90 kg: heel lies off the bed" in notes
+    assert not any("cells of" in note or "lies off" in note for note in lain("PLOVER", Lies(MAN)).notes)
+
+
 def test_zip_linked_beds_step_where_one_is_heavier_and_more_the_nearer_they_lie() -> None:
     half = bed("HERON", "90x190")
     near = zip_link(half, Lies(MAN, x=620.0), Lies(WOMAN, x=420.0))

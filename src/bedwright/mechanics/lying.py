@@ -100,7 +100,7 @@ def lying(
     one = bed_field(model, bedded.placed)
     found = rested(one, bedded.on, tolerance, start)
     return told_of(
-        bed, model, bedded, found, untouched_face(model, one), _notes(bed, model, base, persons, bedded.bodies)
+        bed, model, bedded, found, untouched_face(model, one), _notes(bed, model, base, persons, bedded.bodies, cell)
     )
 
 
@@ -220,9 +220,14 @@ def _shown(value: float) -> str:
 
 
 def _notes(
-    bed: BedAtSize, model: BedModel, base: Base, persons: Sequence[Lies], bodies: Sequence[Body]
+    bed: BedAtSize, model: BedModel, base: Base, persons: Sequence[Lies], bodies: Sequence[Body], cell: float
 ) -> tuple[str, ...]:
     notes: list[str] = []
+    if cell > min(model.main.pitch):
+        notes.append(
+            f"cells of {show(cell, 3)} mm are wider than the coils stand apart, {show(min(model.main.pitch), 3)} mm: "
+            "single sinks, and steps between zipped beds, want smaller cells"
+        )
     for one, body in zip(persons, bodies, strict=True):
         pillow = one.pillow or PILLOWS[one.posture]
         notes.append(
@@ -235,6 +240,10 @@ def _notes(
             notes.append(
                 f"{one.person.called}: parts of the body reach over the bed's edge and are carried by the rest"
             )
+        beyond = [m[0] for m in body.marks if not (0 <= m[1] <= bed.width and 0 <= m[2] <= bed.length)]
+        if beyond:
+            places = " and ".join(dict.fromkeys(beyond))
+            notes.append(f"{one.person.called}: {places} lies off the bed; the sink told there is the edge's, or 0")
         if one.posture == "side":
             notes.append("on the side, muscles and limbs keep the trunk from rolling; that moment is not the bed's")
     for figure in (model.tension, model.main.tie, model.main.ring):
