@@ -188,8 +188,10 @@ def _rows(
     body: Body, owner: int, first: int, x: Array, y: Array, area: Array, mesh: LyingMesh, steps: Array
 ) -> list[Row]:
     """One row for each cell a body lies over."""
-    shape = (len(body.rods), len(steps) ** 2, *x.shape)
-    along, rise, soft = np.zeros(shape), np.full(shape, np.inf), np.ones(shape)
+    shape = (len(steps) ** 2, *x.shape)
+    # of the lowest rod at each sample: which one, its rise, how far along its axis, its tissue
+    lowest, least = np.full(shape, -1, dtype=np.int8), np.full(shape, np.inf)
+    along, soft = np.zeros(shape), np.ones(shape)
     for r, rod in enumerate(body.rods):
         left, head, right, foot = (
             min(rod.outline[0]),
@@ -202,19 +204,23 @@ def _rows(
         rows = np.flatnonzero((mesh.y > head - half) & (mesh.y < foot + half))
         if not len(columns) or not len(rows):
             continue
-        part = np.ix_(rows, columns)
+        part = np.s_[rows[0] : rows[-1] + 1, columns[0] : columns[-1] + 1]
         for i, (sx, sy) in enumerate((sx, sy) for sy in steps for sx in steps):
-            along[r, i][part], rise[r, i][part], soft[r, i][part] = rod.over(x[part] + sx, y[part] + sy)
-    lowest = np.argmin(rise, axis=0)
-    least = np.take_along_axis(rise, lowest[None], axis=0)[0]
-    covered = np.isfinite(least)
+            share, rise, thick = rod.over(x[part] + sx, y[part] + sy)
+            lower = rise < least[i][part]
+            for kept, new in ((least, rise), (along, share), (soft, thick)):
+                kept[i][part][lower] = new[lower]
+            lowest[i][part][lower] = r
     found: list[Row] = []
     for r, rod in enumerate(body.rods):
-        mine = (lowest == r) & covered
+        mine = lowest == r
         count = mine.sum(axis=0)
+        each = np.maximum(count, 1)
+        ts = np.sum(along, axis=0, where=mine) / each
+        rises = np.sum(least, axis=0, where=mine) / each
+        softs = each / np.sum(1 / soft, axis=0, where=mine, initial=1e-300)  # side by side: their stiffnesses add
         for j, i in np.argwhere(count > 0):
-            on = mine[:, j, i]
-            t = float(along[r, on, j, i].mean())
+            t = float(ts[j, i])
             hung = [(first + k, share * (1 - t)) for k, share in rod.from_]
             hung += [(first + k, share * t) for k, share in rod.to]
             if rod.roll >= 0:
@@ -223,8 +229,8 @@ def _rows(
                 (
                     int(mesh.node[j, i]),
                     float(area[j, i]) * float(count[j, i]) / mine.shape[0],
-                    float(least[on, j, i].mean()),
-                    1 / float((1 / soft[r, on, j, i]).mean()),  # side by side: their stiffnesses add
+                    float(rises[j, i]),
+                    float(softs[j, i]),
                     rod.modulus,
                     owner,
                     [(k, share) for k, share in hung if share != 0.0],
