@@ -48,6 +48,7 @@ BEDS, SIZE, COUNT, FULL_MESH, SEED = (
 COARSE, LOOSE = 0.5, 1e-5
 MOST_FIGURES = 24
 PROCESSES = 2
+FAMILIES = (("filling ", "filling factors"), ("heat of", "heat of a coil"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +165,7 @@ def _told(found: list[Held | str]) -> list[Figure]:
     by: dict[str, list[bool]] = defaultdict(list)
     for one in beds:
         for name, value in one.held.items():
-            by["filling factors" if name.startswith("filling") else name.split(" of ")[0]].append(value)
+            by[next((family for key, family in FAMILIES if name.startswith(key)), name)].append(value)
     figures_held = [v for one in beds for name, v in one.held.items() if not name.startswith(("H ", "rate"))]
     told = [
         (
