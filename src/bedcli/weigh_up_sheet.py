@@ -23,6 +23,22 @@ NO_INTERVAL = (
     "pressures and spines have no interval here: write the drafts with --into and set them side by side, which gives "
     "each its interval and says what the beds share"
 )
+MEANINGS = {
+    "aims": "what is to be as small as can be, in this order; figures of them stand with each build",
+    "answers": "builds pressed that fit, hold the ceilings and, as screened, lie in the band and hold the edge",
+    "best": "solved in full; none is beaten by another in all aims",
+    "best_not_shown": "builds of the best set that were not solved in full: they lie between those shown",
+    "cards": "drafts that the build is made of, fields that are not usual only",
+    "dropped_in_full": "builds that another beats, or that miss the brief, once solved in full",
+    "edge_share": "H with the pad's middle 200 mm from the long side, over H in the middle; null: not asked",
+    "h_screened": "H as tangent on the coarse mesh of the search",
+    "outside_band": "of beds drawn with every open figure evenly between its limits; interval: of the count, 95 %",
+    "outside_band_by_making": "the same with only wire, coils, fillings and heights drawn",
+    "refused": "proposals that were not pressed, by the first reason",
+    "screened_h_off_at_most": "largest share by which a screened H was off the full one, of the set",
+    "seconds": "time of search and best set; all else is the same every time",
+    "stopped": "why the search ended",
+}
 WIDE = 100
 
 
@@ -43,6 +59,7 @@ def weighed_json(
         "dropped_in_full": best.dropped,
         "failed": found.failed,
         "failed_in_full": list(best.failed),
+        "meanings": MEANINGS,
         "notes": _notes(asking, best),
         "own_bed": None if best.own is None else _one(asking, best.own),
         "own_bed_not_known": best.own_says,
@@ -71,7 +88,7 @@ def _unit(asking: Question, aim: str) -> str:
 
 
 def _notes(asking: Question, best: BestSet) -> list[str]:
-    found = [PREDICTED, OUTSIDE]
+    found = [PREDICTED, *([OUTSIDE] if asking.ask.band != (None, None) else [])]
     if any(member.one.off > 0 for member in best.members):
         found.insert(0, NO_ANSWER)
     if asking.ask.persons:

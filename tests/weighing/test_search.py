@@ -185,6 +185,7 @@ def test_one_process_and_two_give_the_same(demo_works: Works) -> None:
     assert one.state.text() == two.state.text()
 
 
+@pytest.mark.full
 def test_members_are_solved_in_full_with_their_chances(demo_works: Works) -> None:
     asking = brief_question(demo_works, "BRIEF-1", only={"wire": ("W13", "W15"), "live turns": (4.5, 5.0)})
     found = search(asking, 4, 2)

@@ -46,6 +46,7 @@ def test_the_spread_of_a_difference_is_that_of_drawn_beds(
     assert apart == pytest.approx(np.hypot(spread_of(one, "x")[1], spread_of(two, "x")[1]), abs=1e-9)
 
 
+@pytest.mark.full
 def test_a_copy_of_a_bed_differs_in_nothing(demo_works: Works) -> None:
     """All cards alike but the bed's code: every figure is shared, so nothing is left of the difference, though each
     bed alone is as open as ever."""

@@ -80,7 +80,7 @@ class Behaviour:
         if aim == "hardness":
             return ask.away(self.h)
         if aim == "edge":
-            return 1.0 - (self.edge or 0.0)
+            return max(0.0, 1.0 - (self.edge or 0.0))
         worst = [one.p99 if aim == "pressure" else one.departure for one in self.persons.values()]
         return max(worst)
 

@@ -81,7 +81,7 @@ def facts(made: Build, ask: Asked, day: date) -> Facts:
         guide=(),
         refused="",
     )
-    over = _over(found, ask)
+    over = _over(found, ask, works.about.currency)
     return refused(over, found) if over else replace(found, guide=guide(bed))
 
 
@@ -92,7 +92,7 @@ def refused(why: str, found: Facts | None = None) -> Facts:
     return replace(found, refused=why)
 
 
-def _over(found: Facts, ask: Asked) -> str:
+def _over(found: Facts, ask: Asked, currency: str) -> str:
     """The first ceiling that does not hold; of the mass the upper end of its tolerance counts."""
     brief = ask.brief
     for name, value, most, unit in (
@@ -100,8 +100,8 @@ def _over(found: Facts, ask: Asked) -> str:
         ("mass", found.mass_high, brief.mass_max, "kg"),
         ("steel", found.steel, brief.steel_max, "kg"),
         ("carbon", found.carbon, brief.carbon_max, "kg CO2e"),
-        ("cost", found.cost, None if brief.cost_max is None else float(brief.cost_max), "money"),
-        ("price", found.price, None if brief.price_max is None else float(brief.price_max), "money"),
+        ("cost", found.cost, None if brief.cost_max is None else float(brief.cost_max), currency),
+        ("price", found.price, None if brief.price_max is None else float(brief.price_max), currency),
     ):
         if most is not None and value > most + 1e-9:
             return f"{name} {value:.5g} {unit} is above {most:g}"
