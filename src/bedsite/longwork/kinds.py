@@ -10,7 +10,7 @@ import importlib
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
-from typing import Any, ClassVar, Protocol
+from typing import Any, ClassVar, Literal, Protocol
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -51,21 +51,55 @@ class Inputs(BaseModel):
         return self.model_dump(exclude=set(self.HANDLES))
 
 
-class OfTheWorks(Inputs):
-    """A question to the whole works as it stood; a day counts as today."""
+class OfAWorks(Inputs):
+    """A question to a works as it stood."""
 
     HANDLES: ClassVar[frozenset[str]] = frozenset({"revision", "released"})
 
     works: str = Field(min_length=64, max_length=64, description="content id of its cards and releases")
-    as_of: date = Field(description="the day that counts as today")
     revision: int = Field(ge=1, description="where to read it")
     released: int = Field(0, ge=0, description="how many releases count, in the order of the ledger")
+
+
+class OfTheWorks(OfAWorks):
+    """A question to the whole works as it stood; a day counts as today."""
+
+    as_of: date = Field(description="the day that counts as today")
 
 
 class PapersOfTheWorks(OfTheWorks):
     """Papers carry the revision they were printed from, so here it is a part of the question."""
 
     HANDLES: ClassVar[frozenset[str]] = frozenset({"released"})
+
+
+class OfABed(OfAWorks):
+    """A question to one bed at a size, a face up, on a base. No release counts: they change no bed."""
+
+    bed: str = Field(min_length=1, max_length=24)
+    size: str = Field(min_length=1, max_length=24)
+    face: Literal["A", "B"] = "A"
+    base: str = Field("solid", max_length=200, description="words of mechanics.base")
+
+
+class PadTestOf(OfABed):
+    """A pad test at a spot, None for the middle; edge: near the border too, and sat on."""
+
+    spot: tuple[float, float] | None = Field(None, description="across, along from the head's left corner [mm]")
+    edge: bool = False
+
+
+class Lain(Inputs):
+    """Somebody who lies, in words of mechanics.person."""
+
+    person: str = Field(min_length=1, max_length=300)
+    posture: Literal["supine", "side"] = "supine"
+
+
+class LyingOf(OfABed):
+    """One or two persons lying on it."""
+
+    persons: tuple[Lain, ...] = Field(min_length=1, max_length=2)
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,4 +154,10 @@ PAPERS = register(
         f"{__version__}.1",
         "bedsite.longwork.papers:papers",
     )
+)
+PAD_TEST = register(
+    Kind("pad-test", "pad test of a bed", PadTestOf, f"{__version__}.1", "bedsite.longwork.pressed:pad_test_of")
+)
+LYING = register(
+    Kind("lying", "persons lying on a bed", LyingOf, f"{__version__}.1", "bedsite.longwork.lying_down:lying_of")
 )

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any, TypeVar
 
 from bedsite.longwork.asking import content_of
-from bedsite.longwork.kinds import OfTheWorks, Told
+from bedsite.longwork.kinds import OfAWorks, OfTheWorks, Told
 from bedsite.records.ledger import works_at
 from bedsite.records.release import lines_released
 from bedwright.ahead import run_faults
@@ -60,7 +60,7 @@ class Steps:
             do(thing)
 
 
-def works_asked(inputs: OfTheWorks) -> Works:
+def works_asked(inputs: OfAWorks) -> Works:
     """The works that a question speaks of. Raises NotReadable where the ledger holds another at that revision."""
     found = replace(works_at(inputs.revision), released=lines_released()[: inputs.released])
     if content_of(found) != inputs.works:

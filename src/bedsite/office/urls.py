@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bedsite.office.beds import urls as beds
 from bedsite.office.bookings import urls as bookings
 from bedsite.office.cards import urls as cards
 from bedsite.office.front import urls as front
@@ -12,6 +13,7 @@ from bedsite.office.work import urls as work
 app_name = "office"
 urlpatterns = [
     *front.urlpatterns,
+    *beds.urlpatterns,
     *release.urlpatterns,
     *bookings.urlpatterns,
     *work.urlpatterns,

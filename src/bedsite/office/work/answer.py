@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
+from urllib.parse import urlencode
+
+from django.urls import reverse
 
 from bedsite.doors import rights
 from bedwright.works.workbook.cells import as_text
@@ -29,6 +32,8 @@ class Answer:
     beds: tuple[tuple[str, ...], ...] = ()
     prices: bool = False
     papers: tuple[Paper, ...] = ()
+    to: str = ""
+    """Address of the sheet on which the whole of it stands."""
 
 
 def facts_of(kind: str, answer: Any, roles: Iterable[str], *, money: bool) -> Answer | None:
@@ -37,7 +42,17 @@ def facts_of(kind: str, answer: Any, roles: Iterable[str], *, money: bool) -> An
         return None
     if kind == "papers":
         return _papers(answer, roles)
+    if kind in ("pad-test", "lying"):
+        return _of_a_bed(answer)
     return _reckoning(answer, money) if kind == "reckon" else Answer()
+
+
+def _of_a_bed(answer: Any) -> Answer:
+    """Its first figures; the address says the same question on the bed's sheet."""
+    told = [(one["word"], one["value"], one["unit"]) for one in answer.get("facts", ())[:2]]
+    facts = (("bed", answer["bed"], ""), ("size", answer["size"], ""), *told)
+    query = urlencode({"size": answer["size"], **answer["asked"]})
+    return Answer(facts, to=f"{reverse('office:bed', args=[answer['bed']])}?{query}")
 
 
 def _papers(answer: Any, roles: Iterable[str]) -> Answer:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 
+from django.urls import register_converter
+
 from bedwright.errors import NotUnderstood
 from bedwright.identity import check_code
 
@@ -29,3 +31,8 @@ class CodeInAddress:
     def to_url(self, value: str) -> str:
         """The code as it stands in an address."""
         return "".join(chr(byte) if byte in _PLAIN else f"~{byte:02X}" for byte in value.encode())
+
+
+register_converter(CodeInAddress, "code")
+CODE = "<code:code>"
+"""A code's place in an address of a page."""

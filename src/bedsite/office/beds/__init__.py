@@ -1,0 +1,1 @@
+"""Beds: the list, and the sheet of one bed at a size with its pad test and who lies on it."""
