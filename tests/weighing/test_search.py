@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
+from decimal import Decimal
 from typing import Any
 
 import numpy as np
 import pytest
 
 from bedcli.weigh_up_workers import Pool
-from bedwright.errors import NotReadable, OutsideRange
+from bedwright.errors import FaultsFound, NotReadable, OutsideRange
 from bedwright.weigh_up import Question, State, brief_question, search, state_of
 from bedwright.weighing.behaviour import Behaviour
 from bedwright.weighing.best import best_set, says
@@ -141,6 +142,15 @@ def test_a_space_that_is_done_ends_the_search(asking: Question, demo_works: Work
     found = search(tiny, 50, 1, workers=Foretold())
     assert found.stopped == "nothing was found that fits and was not pressed"
     assert len(found.tried) == sum(not known(tiny, 0, row).refused for row in whole(tiny.spaces[0])) > 3
+
+
+def test_a_brief_that_nothing_answers_is_told_why(demo_works: Works) -> None:
+    dear = demo_works.with_cards([changed(demo_works.briefs["BRIEF-1"], cost_max=Decimal(20))])
+    asking = brief_question(dear, "BRIEF-1", only={"columns": (23, 24, 25)})
+    found = search(asking, 8, 1, workers=Foretold())
+    assert not found.tried and found.refused
+    with pytest.raises(FaultsFound, match=r"brief BRIEF-1: no build was found .* cost above the brief's"):
+        best_set(asking, found, 1)
 
 
 @pytest.mark.full

@@ -7,7 +7,7 @@ from dataclasses import asdict, dataclass
 
 import numpy as np
 
-from bedwright.errors import NotConverged
+from bedwright.errors import Fault, FaultsFound, NotConverged
 from bedwright.identity import fold
 from bedwright.typed import show
 from bedwright.weighing.asked import Asked
@@ -18,6 +18,7 @@ from bedwright.weighing.facts import Facts
 from bedwright.weighing.fronts import spread, unbeaten
 from bedwright.weighing.search import Searched, Serial, Tried, Workers, tried
 from bedwright.weighing.task import Question, known, untold
+from bedwright.words import counted
 from bedwright.works.card import Card
 
 MOST = 12
@@ -76,11 +77,11 @@ def best_set(
 ) -> BestSet:
     """Solve the best of a search in full, at most `most` that lie far apart, and say what each gains and costs.
 
-    A member that another beats, or that misses the band, once both are solved in full is dropped. Raises NotConverged
-    when a search found nothing.
+    A member that another beats, or that misses the band, once both are solved in full is dropped. Raises FaultsFound
+    when a search pressed nothing, NotConverged when nothing of the set settles in full.
     """
     if not found.best:
-        raise NotConverged("no build was pressed that the brief could be answered with", residual=1.0)
+        raise FaultsFound([_nothing(asking, found)])
     rows = [found.tried[index] for index in found.best]
     kept = [rows[index] for index in spread(np.array([one.aims for one in rows]), most)]
     own = _own_key(asking)
@@ -114,6 +115,19 @@ def best_set(
         dropped=len(good) - len(stay),
         apart=max(abs(k.behaviour.h / s.behaviour.h - 1) for k, s in good),
         failed=failed,
+    )
+
+
+def _nothing(asking: Question, found: Searched) -> Fault:
+    """Why there is no set at all."""
+    reasons = sorted(found.refused.items(), key=lambda one: (-one[1], one[0]))[:3]
+    told = ", ".join(f"{count} {why}" for why, count in reasons) or "none was proposed"
+    failed = f"; {counted(found.failed, 'build')} did not settle" if found.failed else ""
+    return Fault(
+        f"no build was found that fits and holds the ceilings: {sum(found.refused.values())} proposals refused ({told})"
+        f"{failed}",
+        "ask less of it, allow more parts, or start from another bed",
+        card=asking.ask.brief.called,
     )
 
 

@@ -61,7 +61,9 @@ def belongs_to(bed: BedAtSize, name: str) -> str:
     if name.startswith("filling "):  # a draft cut from the same block is the same filling
         return name.split("~", 1)[0]
     if name.endswith("panel tension"):
-        plain = f"panel {bed.bed.panel_a}, {bed.bed.panel_b}, fullness {bed.bed.panel_fullness}"
+        plain = (
+            f"panel {bed.bed.panel_a}, {bed.bed.panel_b}, fullness {bed.bed.panel_fullness}, tape {bed.bed.tape_pull}"
+        )
         return plain if bed.bed.panel_tension is None else f"bed {bed.bed.code}"
     if name == "border":
         return bed.border.card.called
