@@ -124,6 +124,16 @@ def test_at_the_edge_the_bed_gives_more_and_the_body_rolls_outwards() -> None:
         lain("PLOVER", Lies(MAN, x=60.0))
 
 
+def test_on_the_side_at_an_edge_nobody_is_held_by_nothing() -> None:
+    # moments about the bed's length: what the bed does not balance is the body's own hold, and that has an end
+    says = "man 1755 mm 80 kg, on the side at x = 30 mm, does not stay there: rolls off the bed over its left edge"
+    with pytest.raises(NotConverged, match=says):
+        lain("PLOVER", Lies(MAN, "side", x=30.0, facing="left"))
+    leaning = lain("PLOVER", Lies(MAN, "side", x=160.0, facing="left"))
+    assert any("leans to the left" in note for note in leaning.notes)
+    assert not any("leans" in note for note in lain("PLOVER", Lies(MAN, "side", facing="left")).notes)
+
+
 def test_every_fault_is_told_at_once() -> None:
     tall = person("man 2050 mm 95 kg")
     with pytest.raises(FaultsFound) as caught:

@@ -17,11 +17,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from bedwright.design.bed_at_size import BedAtSize
-from bedwright.errors import Fault, FaultsFound, OutsideRange
+from bedwright.errors import Fault, FaultsFound, NotConverged, OutsideRange
 from bedwright.mechanics.base import SOLID, Base
 from bedwright.mechanics.bed_field import Layout, Placed, bed_field, place, samples_of
 from bedwright.mechanics.bed_model import BedModel, bed_model
-from bedwright.mechanics.body import Body, OnMesh, on_mesh
+from bedwright.mechanics.body import Body, G, OnMesh, on_mesh
 from bedwright.mechanics.kernels import Field
 from bedwright.mechanics.lain import Lying
 from bedwright.mechanics.lain_from import lying_from
@@ -44,6 +44,9 @@ HEAD_ROOM, LEAST_ROOM = 100.0, 20.0  # from the head's edge to the vertex [mm]
 CLOSEST = 0.7  # of the trunks' half breadths together, between two persons' middles
 CELLS = (10.0, 60.0)
 TOLERANCES = (1e-12, 0.1)
+LEANS, FALLS = 25.0, 50.0
+"""How far aside of its weight a bed carries a body on its side [mm], the rest being held by its own muscles: from where
+on that is noted, and from where on, at an edge, nobody lies so (plausible, no source)."""
 UNTOUCHED = 1e-5  # residual of the bed that nobody lies on
 Edge = Literal["left", "right"]
 
@@ -99,9 +102,8 @@ def lying(
     bedded = bedded_on(bed, persons, model, base, cell, flesh, to_edge)
     one = bed_field(model, bedded.placed)
     found = rested(one, bedded.on, tolerance, start)
-    return told_of(
-        bed, model, bedded, found, untouched_face(model, one), _notes(bed, model, base, persons, bedded.bodies, cell)
-    )
+    notes = *_leaning(bed, bedded, found, flesh), *_notes(bed, model, base, persons, bedded.bodies, cell)
+    return told_of(bed, model, bedded, found, untouched_face(model, one), notes)
 
 
 def untouched_face(model: BedModel, one: Field) -> Array:
@@ -213,6 +215,30 @@ def _where(bed: BedAtSize, persons: Sequence[Lies], model: BedModel, cell: float
     if faults:
         raise FaultsFound(faults)
     return tuple(found)
+
+
+def _leaning(bed: BedAtSize, bedded: Bedded, found: Rested, flesh: Flesh) -> list[str]:
+    """Notes on who is kept on the side by itself more than by the bed. Raises NotConverged for who would roll off."""
+    notes = []
+    for body, offset in zip(bedded.bodies, bedded.on.offsets, strict=True):
+        if body.posture != "side":
+            continue
+        moment = flesh.hold * float(found.w[offset + body.heights.index("roll")]) / 100  # [N m]
+        aside, (left, _, right, _) = abs(moment) * 1000 / (body.mass * G), body.window
+        over, way = (right > bed.width, "right") if moment > 0 else (left < 0, "left")
+        who = f"{body.called}, on the side at x = {show(body.middle, 4)} mm"
+        if over and aside > FALLS:
+            raise NotConverged(
+                f"{who}, does not stay there: rolls off the bed over its {way} edge (the bed carries it {aside:.0f} mm "
+                "aside of its weight, more than muscles and limbs hold); lay them nearer to the middle",
+                residual=found.residual,
+            )
+        if aside > LEANS:
+            notes.append(
+                f"{who}: leans to the {way}, the bed carries it {aside:.0f} mm aside of its weight, and muscles and "
+                "limbs would have to hold the rest: nearer to the middle of the bed they have less to hold"
+            )
+    return notes
 
 
 def _shown(value: float) -> str:
