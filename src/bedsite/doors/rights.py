@@ -78,7 +78,7 @@ TABLE: tuple[Right, ...] = (
     Right("doors:device-shut-out", "POST", OWNER),
     Right("doors:audit", "GET", OWNER),
     # office
-    Right("office:front", "GET", OFFICE),
+    *(Right(f"office:{page}", "GET", OFFICE) for page in ("marrying", "front", "search")),
     *(Right(f"office:{page}", "GET", OFFICE) for page in ("beds", "beds-table", "bed", "bed-plan")),
     *(Right(f"office:{page}", "GET", OFFICE) for page in ("bed-came", "bed-drawn")),
     *(Right(f"office:{page}", "POST", OFFICE - {"viewer"}) for page in ("bed-pad-test", "bed-lying", "bed-cancel")),

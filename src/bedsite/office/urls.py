@@ -6,13 +6,17 @@ from bedsite.office.beds import urls as beds
 from bedsite.office.bookings import urls as bookings
 from bedsite.office.cards import urls as cards
 from bedsite.office.front import urls as front
+from bedsite.office.marrying import urls as marrying
 from bedsite.office.papers import urls as papers
 from bedsite.office.release import urls as release
+from bedsite.office.search import urls as search
 from bedsite.office.work import urls as work
 
 app_name = "office"
 urlpatterns = [
+    *marrying.urlpatterns,
     *front.urlpatterns,
+    *search.urlpatterns,
     *beds.urlpatterns,
     *release.urlpatterns,
     *bookings.urlpatterns,

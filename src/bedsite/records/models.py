@@ -96,6 +96,7 @@ class Head(models.Model):
         indexes = (
             models.Index(fields=("kind", "gone", "folded"), name="head_list"),
             models.Index(fields=("kind", "seq"), name="head_by_seq"),
+            models.Index(fields=("kind", "folded"), name="head_with_asides", condition=models.Q(asides__gt=0)),
         )
 
 
@@ -199,6 +200,7 @@ class Step(models.Model):
             models.Index(fields=("place", "state", "due", "rank"), name="step_at_place"),
             models.Index(fields=("run",), name="step_by_run"),
             models.Index(fields=("place", "done"), name="step_done_at"),
+            models.Index(fields=("state", "due", "run"), name="step_by_van"),
         )
 
 

@@ -11,7 +11,7 @@ import pytest
 from tests.site.browser.conftest import Served, axe, first_owner, watched
 
 PAGES = (
-    "/", "/cards/wires/", "/cards/wires/new/", "/cards/wires/card/W22/", "/cards/wires/card/W22/edit/",
+    "/works", "/cards/wires/", "/cards/wires/new/", "/cards/wires/card/W22/", "/cards/wires/card/W22/edit/",
     "/cards/wires/card/W22/history/", "/cards/beds/card/SNIPE/edit/", "/cards/orders/card/O-1/", "/workbook/take-in/",
     "/people", "/people/new", "/tablets", "/audit", "/me", "/work", "/papers", "/release",
 )  # fmt: skip
@@ -49,7 +49,7 @@ def save(page: Any) -> None:
 
 
 def test_from_the_first_start_to_a_changed_card(owner: Desk) -> None:
-    page = owner.to("/")
+    page = owner.to("/works")
     assert "Small Works" in page.inner_text("h1")
     page.get_by_role("link", name="wires", exact=True).click()
     page.get_by_role("link", name="W22", exact=True).click()

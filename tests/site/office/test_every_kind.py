@@ -137,7 +137,7 @@ def test_what_the_works_says_of_itself_is_the_owners(
     assert "is not a time zone" in sheet(owner.post(at, sent)).text
     sent["f-time_zone"] = ["Europe/Paris"]
     assert owner.post(at, sent).headers["Location"].endswith("said=saved")
-    assert "Europe/Paris" in sheet(owner.get("/")).text
+    assert "Europe/Paris" in sheet(owner.get("/works")).text
     assert signed_in("designer").get(at).status_code == 403
     assert sheet(owner.get("/cards/about/card/works/history/")).text
     compared = sheet(owner.get("/cards/about/card/works/compare/?before=1&after=2")).text

@@ -15,7 +15,7 @@ from bedsite.doors.policy import address_of, is_loopback
 from bedsite.records.models import Device, OneTime, Person
 from bedwright.errors import FaultsFound
 
-LANDINGS = ("office:front", "floor:stations", "doors:me")
+LANDINGS = ("office:marrying", "floor:stations", "doors:me")
 WRONG = "Name and password do not fit. Look at capitals, or ask the owner for a link to set a new password."
 
 

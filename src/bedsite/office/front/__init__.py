@@ -1,1 +1,1 @@
-"""The first page after signing in."""
+"""The works: what it is and what it holds."""

@@ -1,4 +1,4 @@
-"""Address of the first page."""
+"""Address of the page of the works."""
 
 from __future__ import annotations
 
@@ -7,4 +7,4 @@ from django.views.decorators.http import require_GET
 
 from bedsite.office.front import views
 
-urlpatterns = [path("", require_GET(views.front), name="front")]
+urlpatterns = [path("works", require_GET(views.front), name="front")]

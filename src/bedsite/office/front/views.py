@@ -20,7 +20,7 @@ MOST_WAITING = 50
 
 
 def front(request: Any) -> HttpResponse:
-    """The first page after signing in."""
+    """The page of the works."""
     row, end = head(ABOUT_KIND, ABOUT_CODE), ledger.end()
     counted = Head.objects.filter(gone=False).order_by().values_list("kind").annotate(cards=Count("id"))
     counts: Counter[str] = Counter(dict(counted))

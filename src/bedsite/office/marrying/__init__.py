@@ -1,0 +1,1 @@
+"""The marrying list: for each next van the sets that are not complete."""
