@@ -120,6 +120,9 @@ def test_a_higher_pillow_lifts_the_head() -> None:
 def test_at_the_edge_the_bed_gives_more_and_the_body_rolls_outwards() -> None:
     middle, edge = lain("WHIMBREL", Lies(MAN)).persons[0], lain("WHIMBREL", Lies(MAN, x=330.0)).persons[0]
     assert edge.roll < middle.roll - 0.2
+    turned = lain("PLOVER", Lies(MAN, x=150.0))
+    assert -30 < turned.persons[0].roll < -10
+    assert any("angles no longer count as small" in note for note in turned.notes)
     with pytest.raises(NotConverged, match="rolls off"):
         lain("PLOVER", Lies(MAN, x=60.0))
 

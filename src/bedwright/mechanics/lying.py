@@ -44,6 +44,7 @@ HEAD_ROOM, LEAST_ROOM = 100.0, 20.0  # from the head's edge to the vertex [mm]
 CLOSEST = 0.7  # of the trunks' half breadths together, between two persons' middles
 CELLS = (10.0, 60.0)
 TOLERANCES = (1e-12, 0.1)
+TURNED = 10.0  # [degrees] from where on it is noted that heights go with a small angle
 LEANS, FALLS = 25.0, 50.0
 """How far aside of its weight a bed carries a body on its side [mm], the rest being held by its own muscles: from where
 on that is noted, and from where on, at an edge, nobody lies so (plausible, no source)."""
@@ -221,9 +222,15 @@ def _leaning(bed: BedAtSize, bedded: Bedded, found: Rested, flesh: Flesh) -> lis
     """Notes on who is kept on the side by itself more than by the bed. Raises NotConverged for who would roll off."""
     notes = []
     for body, offset in zip(bedded.bodies, bedded.on.offsets, strict=True):
+        turn = float(found.w[offset + body.heights.index("roll")]) / 100
+        angle = float(np.degrees(np.arctan(abs(turn))))
+        if angle > TURNED:
+            notes.append(
+                f"{body.called}: turned by {angle:.0f} degrees, where angles no longer count as small: roughly"
+            )
         if body.posture != "side":
             continue
-        moment = flesh.hold * float(found.w[offset + body.heights.index("roll")]) / 100  # [N m]
+        moment = flesh.hold * turn  # [N m]
         aside, (left, _, right, _) = abs(moment) * 1000 / (body.mass * G), body.window
         over, way = (right > bed.width, "right") if moment > 0 else (left < 0, "left")
         who = f"{body.called}, on the side at x = {show(body.middle, 4)} mm"
