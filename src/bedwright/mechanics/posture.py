@@ -47,8 +47,8 @@ class Flesh:
     spine, neck, hip, knee: stiffness of joints [N m/rad]; girdle: of an arm's hold on the trunk [N/mm]; reach: of arms
     and of bent legs, which hardly counts where a bed carries them; hold: of what keeps a body on its side from rolling,
     muscles and limbs [N m/rad] (all plausible, no source). forward: how far the lower shoulder has gone forward: 0 half
-    the breadth over the deltoids counts, 1 half that over the acromia. power: of the superellipse that a trunk's section
-    is; back: share of a standing back's own profile.
+    the breadth over the deltoids counts, 1 half that over the acromia. power: of the superellipse that a trunk's
+    section is; back: share of a standing back's own profile.
     """
 
     modulus: float = 4.0
