@@ -6,7 +6,7 @@ import textwrap
 from typing import Any
 
 from bedcli.pad_plain import six_figures
-from bedwright import __version__, typed
+from bedwright import __version__
 from bedwright.mechanics.lain import CAUTION
 from bedwright.mechanics.lying import lying
 from bedwright.papers.drawings.pressure_map import pressure_map
@@ -14,7 +14,7 @@ from bedwright.papers.figures import Issue, Paper, size_words
 from bedwright.papers.pad_figures import draw_curve
 from bedwright.papers.side_by_side_sheet import Column, Row, side_by_side_sheet
 from bedwright.papers.typeset import Raw
-from bedwright.side_by_side import STAR, Beside, Difference, Line, Result, SideBySide, Told
+from bedwright.side_by_side import STAR, Beside, Difference, Line, Result, SideBySide, figure
 from bedwright.works.works import Works
 
 WIDE = 100
@@ -92,17 +92,6 @@ def side_text(found: SideBySide) -> str:
     for note in (*found.shared, *_notes(found)):
         lines += textwrap.wrap(f"- {note}", WIDE, subsequent_indent="  ")
     return "\n".join(lines)
-
-
-def figure(told: Told, one: Result) -> str:
-    """A result with its interval, none finer than one figure below its half width."""
-    if one.low is None or one.high is None:
-        return f"{one.value:.2f}" if told.key == "cost" else typed.show(one.value, 4)
-    half = min((side for side in (one.high - one.value, one.value - one.low) if side > 0), default=0.0)
-    if half == 0:
-        return typed.show(one.value)
-    value, low, high = (typed.show(v, 3, interval=half / 10) for v in (one.value, one.low, one.high))
-    return f"{value} ({low} to {high})"
 
 
 def _notes(found: SideBySide) -> list[str]:

@@ -181,6 +181,17 @@ def side_by_side(
     return SideBySide(tuple(found), tuple(persons), tuple(lines), _shared(found), _notes(found))
 
 
+def figure(told: Told, one: Result) -> str:
+    """A result with its interval, none finer than one figure below its half width."""
+    if one.low is None or one.high is None:
+        return f"{one.value:.2f}" if told.key == "cost" else show(one.value, 4)
+    half = min((side for side in (one.high - one.value, one.value - one.low) if side > 0), default=0.0)
+    if half == 0:
+        return show(one.value)
+    value, low, high = (show(v, 3, interval=half / 10) for v in (one.value, one.low, one.high))
+    return f"{value} ({low} to {high})"
+
+
 def _check(beds: Sequence[BedAtSize]) -> None:
     keys = [bed.key for bed in beds]
     faults = []

@@ -102,6 +102,14 @@ class LyingOf(OfABed):
     persons: tuple[Lain, ...] = Field(min_length=1, max_length=2)
 
 
+class SideBySideOf(OfAWorks):
+    """Two to four beds at a size, and who lies on each, alone."""
+
+    beds: tuple[str, ...] = Field(min_length=2, max_length=4)
+    size: str = Field(min_length=1, max_length=24)
+    persons: tuple[Lain, ...] = Field((), max_length=3)
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
     """One kind of long work. does: module:function, called with (inputs, told); gives plain JSON data."""
@@ -160,4 +168,13 @@ PAD_TEST = register(
 )
 LYING = register(
     Kind("lying", "persons lying on a bed", LyingOf, f"{__version__}.1", "bedsite.longwork.lying_down:lying_of")
+)
+SIDE_BY_SIDE = register(
+    Kind(
+        "side-by-side",
+        "beds side by side",
+        SideBySideOf,
+        f"{__version__}.1",
+        "bedsite.longwork.beside:side_by_side_of",
+    )
 )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bedsite.office.beds import urls as beds
+from bedsite.office.beside import urls as beside
 from bedsite.office.bookings import urls as bookings
 from bedsite.office.cards import urls as cards
 from bedsite.office.front import urls as front
@@ -18,6 +19,7 @@ urlpatterns = [
     *front.urlpatterns,
     *search.urlpatterns,
     *beds.urlpatterns,
+    *beside.urlpatterns,
     *release.urlpatterns,
     *bookings.urlpatterns,
     *work.urlpatterns,

@@ -37,9 +37,9 @@ def test_a_bed_is_pressed_watched_and_printed(
     wrong = {}
     context = chrome.new_context(storage_state=state, bypass_csp=True)
     page, more = watched(context)
-    for path in ("/beds", address.removeprefix(up.base)):
+    for path in ("/beds", "/side-by-side?bed=RUFF&bed=KNOT", address.removeprefix(up.base)):
         page.goto(up.base + path)
-        if path != "/beds":
+        if page.locator(".came").count():
             page.wait_for_selector(".came figure svg >> nth=2")
         for width in (390, 1024, 1600):
             page.set_viewport_size({"width": width, "height": 800})

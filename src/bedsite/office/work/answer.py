@@ -44,7 +44,16 @@ def facts_of(kind: str, answer: Any, roles: Iterable[str], *, money: bool) -> An
         return _papers(answer, roles)
     if kind in ("pad-test", "lying"):
         return _of_a_bed(answer)
+    if kind == "side-by-side":
+        return _side_by_side(answer)
     return _reckoning(answer, money) if kind == "reckon" else Answer()
+
+
+def _side_by_side(answer: Any) -> Answer:
+    """Which beds; the address says the same question on their sheet."""
+    facts = (("beds", ", ".join(answer["beds"]), ""), ("size", answer["size"], ""))
+    query = urlencode({"bed": answer["beds"], "size": answer["size"], "person": answer["persons"]}, doseq=True)
+    return Answer(facts, to=f"{reverse('office:side-by-side')}?{query}")
 
 
 def _of_a_bed(answer: Any) -> Answer:
