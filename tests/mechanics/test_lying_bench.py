@@ -40,15 +40,17 @@ def test_a_board_that_nothing_holds_rolls_off_the_way_it_is_loaded(aside: float,
         tipping(1.5 * COLUMNS, aside)
 
 
-def test_a_balance_on_a_knifes_edge_is_none() -> None:
-    with pytest.raises(NotConverged, match="does not stay there"):
-        tipping(1.2 * COLUMNS, 0.0)
+@pytest.mark.parametrize("share", [1.02, 1.2, 3.0])
+def test_a_balance_on_a_knifes_edge_is_none(share: float) -> None:
+    # the nearer to what columns hold, the more slowly it turns away
+    with pytest.raises(NotConverged, match=r"does not stay there.* too soft to hold them even there"):
+        tipping(share * COLUMNS, 0.0)
 
 
 @pytest.mark.parametrize("x", [60.0, 120.0, 1380.0])
 def test_who_rolls_off_where_is_said(x: float) -> None:
     edge = "left" if x < 750 else "right"
-    says = rf"man 1755 mm 80 kg, supine at x = {x:g} mm, does not stay there: rolls off the bed over its {edge} edge"
+    says = rf"man 1755 mm 80 kg, supine at x = {x:g} mm, does not stay there: rolls off the bed over its {edge} edge.*nearer to the middle"
     with pytest.raises(NotConverged, match=says):
         lying(bed("PLOVER"), [Lies(MAN, x=x)])
 

@@ -30,8 +30,10 @@ SOFTER_SLATS = (1e-3, 3e-2)
 """How hard slats are first, as shares of their own: which of them touch is then nearly known."""
 ROUGHLY = 1e-2  # residual, as a share of the weight, of what is only a way to the answer
 MOST_TURNED = 30.0  # [degrees] heights go with a small angle; whoever is turned so far lies no more
+MIDDLE = 0.1  # of the bed's width either way of its middle: there is no place better
 HELD = 2.0  # times what weight turns a body with: the spring that holds it while it is turned slowly
 MOST_TURNS, FEW_NEWTON = 40, 30
+MOST_AHEAD = 32.0  # times as far as it went before
 TURNING, ASIDE = 1e-3, 2.0  # residual while turned slowly; push [mm at 100 mm] to one that stands on a knife's edge
 
 
@@ -138,7 +140,7 @@ class _Bench:
         Every step lowers the energy, as a body does that turns slowly. Raises NotConverged for one that goes on.
         """
         bodies, w = self.on.bodies, state[2]
-        hold, centre, before = HELD * self.tips, np.zeros(len(w)), np.inf
+        hold, centre, before, ahead = HELD * self.tips, np.zeros(len(w)), np.inf, 1.0
         joints = bodies.joints + np.diag(hold)
         for turn in range(MOST_TURNS):
             held = bodies._replace(joints=joints, weight=bodies.weight + hold * centre)
@@ -157,8 +159,9 @@ class _Bench:
                             part[:] = found
                         return True
                     step[hold > 0] += ASIDE
+            ahead = min(2 * ahead, MOST_AHEAD) if went >= before else 1.0  # on and on: the spring goes farther ahead
             before = went
-            centre = np.where(hold > 0, w + step, 0.0)
+            centre = np.where(hold > 0, w + ahead * step, 0.0)
         return False
 
     def told(self, state: State) -> Rested:
@@ -176,12 +179,14 @@ class _Bench:
         place = self.on.middles[who]
         way, there = ("right", max(self.on.middles)) if angle[worst] > 0 else ("left", min(self.on.middles))
         if there == place:
-            where, remedy = f"off the bed over its {way} edge", "nearer to the middle"
+            where, remedy = f"off the bed over its {way} edge", "lay them nearer to the middle"
+            if abs(place / float(np.max(self.field.x)) - 0.5) < MIDDLE:
+                remedy = "bed and base are too soft to hold them even there"
         else:
-            where, remedy = "over to the other person", "farther apart"
+            where, remedy = "over to the other person", "lay them farther apart"
         raise NotConverged(
             f"{self.on.called[who]} at x = {show(place, 4)} mm, does not stay there: rolls {where} (no balance up to a "
-            f"turn of {MOST_TURNED:g} degrees); lay them {remedy}",
+            f"turn of {MOST_TURNED:g} degrees); {remedy}",
             residual=self.residual,
         )
 
