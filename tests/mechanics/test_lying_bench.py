@@ -50,7 +50,8 @@ def test_a_balance_on_a_knifes_edge_is_none(share: float) -> None:
 @pytest.mark.parametrize("x", [60.0, 120.0, 1380.0])
 def test_who_rolls_off_where_is_said(x: float) -> None:
     edge = "left" if x < 750 else "right"
-    says = rf"man 1755 mm 80 kg, supine at x = {x:g} mm, does not stay there: rolls off the bed over its {edge} edge.*nearer to the middle"
+    who = rf"man 1755 mm 80 kg, supine at x = {x:g} mm"
+    says = rf"{who}, does not stay there: rolls off the bed over its {edge} edge.*nearer to the middle"
     with pytest.raises(NotConverged, match=says):
         lying(bed("PLOVER"), [Lies(MAN, x=x)])
 
