@@ -142,7 +142,7 @@ def bedded_on(
     return Bedded(mesh, bodies, on, place(model, where, base))
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=8)
 def _over(
     width: float, length: float, lie: tuple[Lies, ...], cell: float, flesh: Flesh, to_edge: Edge | None
 ) -> tuple[LyingMesh, tuple[Body, ...], OnMesh]:

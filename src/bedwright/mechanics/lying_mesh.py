@@ -26,7 +26,7 @@ class LyingMesh:
     cell: float
 
 
-@lru_cache(maxsize=16)
+@lru_cache(maxsize=8)
 def lying_mesh(
     width: float, length: float, left: float, head: float, right: float, foot: float, cell: float
 ) -> LyingMesh:
