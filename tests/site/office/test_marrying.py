@@ -210,3 +210,20 @@ def test_beds_are_counted_by_groups(made: Made) -> None:
         '"serial"' not in sql.replace('COUNT(DISTINCT "records_step"."serial")', "COUNT") or "COUNT" in sql
         for sql in asked
     )
+
+
+def test_a_long_van_stands_on_pages_of_its_own(
+    owner: Any, made: Made, sheet: Callable[[Any], Any], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from bedsite.office.marrying import showing
+
+    monkeypatch.setattr(showing, "MOST_SETS", 1)
+    first = sheet(owner.get("/?day=2026-03-13"))
+    more = next(link for link in first.links if "round=north" in link)
+    assert "more set of this van" in first.text or "more sets of this van" in first.text
+    seen: list[str] = []
+    while more:
+        page = sheet(owner.get(f"/{more}"))
+        seen += [link.rpartition("=")[2] for link in page.links if "/bookings?serial=" in link]
+        more = next((link for link in page.links if f"page={len(seen) + 1}" in link), "")
+    assert len(seen) == len(set(seen)) >= 2, "every set once"

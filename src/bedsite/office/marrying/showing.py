@@ -28,8 +28,8 @@ MOST_BEHIND = 4
 MOST_LOOKED = 60
 AHEAD = 14
 """Days in which the next runs of the rounds are looked for."""
-MOST_SETS = 60
-"""Sets of one van shown together; the others stand on pages of that van."""
+MOST_SETS, MOST_SETS_BEHIND = 40, 10
+"""Sets on one page, and those of days gone by among them; the others stand on the pages of their van."""
 _DAY_ZERO = datetime(2000, 1, 1)
 _STREAM = {"unit": "unit", "panels": "panels", "border": "border", "meet": "building"}
 _BACK = {"hold": "on hold after a check", "rework": "to be reworked", "scrap": "scrapped, to be made again"}
@@ -123,6 +123,11 @@ def vans(asked: Asked, of: Mapping[str, VanRound], closed: set[date], today: dat
         its = {key: [run for run in runs if run.due == day and fold(run.van_round) == key] for key in rounds}
         blocks = [_van(asked, day, rounds[key], of.get(key), its[key], back, today) for key in rounds]
         found.shown += sorted(blocks, key=lambda one: (one.cut_off or datetime.max, one.round))
+    left = MOST_SETS
+    for van in found.shown:
+        behind_of = MOST_SETS - MOST_SETS_BEHIND if asked.day is None and van.day < today else 0
+        _cut(van, max(0, left - behind_of))
+        left -= len(van.runs)
     _told(found.shown, back, _late(kept), _short(kept))
     return found
 
@@ -180,6 +185,13 @@ def _van(
         more=one_van.address(page=page + 1) if left else "",
         fewer=one_van.address(page=page - 1 if page > 2 else "") if page > 1 else "",
     )
+
+
+def _cut(van: VanShown, most: int) -> None:
+    """Leave a van so many of its sets; the others stand on its own pages."""
+    gone = len(van.runs) - most
+    if gone > 0:
+        van.runs, van.left, van.more = van.runs[:most], van.left + gone, van.address
 
 
 def _told(
