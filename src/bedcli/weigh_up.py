@@ -286,7 +286,7 @@ def _free_file(file: Path | None, write_over: bool) -> None:
 
 
 def _drawn(asking: Question, found: Searched, best: BestSet, target: Path) -> list[str]:
-    from bedcli.weigh_up_draw import draw_best_set
+    from bedwright.weighing.drawn import draw_best_set
 
     svg = draw_best_set(asking, found, best)
     try:

@@ -82,6 +82,8 @@ TABLE: tuple[Right, ...] = (
     *(Right(f"office:{page}", "GET", OFFICE) for page in ("beds", "beds-table", "bed", "bed-plan")),
     *(Right(f"office:{page}", "GET", OFFICE) for page in ("bed-came", "bed-drawn")),
     *(Right(f"office:{page}", "POST", OFFICE - {"viewer"}) for page in ("bed-pad-test", "bed-lying", "bed-cancel")),
+    *(Right(f"office:{page}", "GET", SEE_MONEY) for page in ("weigh-up", "weigh-up-came")),
+    *(Right(f"office:{page}", "POST", SEE_MONEY) for page in ("weigh-up", "weigh-up-cancel")),
     *(Right(f"office:{page}", "GET", OFFICE) for page in ("side-by-side", "side-by-side-came")),
     *(Right(f"office:{page}", "POST", OFFICE - {"viewer"}) for page in ("side-by-side", "side-by-side-cancel")),
     *(Right(f"office:{page}", "GET", OFFICE) for page in ("cards", "card", "card-revision", "card-history")),

@@ -110,6 +110,14 @@ class SideBySideOf(OfAWorks):
     persons: tuple[Lain, ...] = Field((), max_length=3)
 
 
+class WeighUpOf(OfAWorks):
+    """A weigh-up of builds that answer a brief; work: builds to press, never a time."""
+
+    brief: str = Field(min_length=1, max_length=24)
+    work: int = Field(ge=1, le=5_000)
+    seed: int = Field(1, ge=0, le=2**31)
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
     """One kind of long work. does: module:function, called with (inputs, told); gives plain JSON data."""
@@ -177,4 +185,7 @@ SIDE_BY_SIDE = register(
         f"{__version__}.1",
         "bedsite.longwork.beside:side_by_side_of",
     )
+)
+WEIGH_UP = register(
+    Kind("weigh-up", "weigh-up of a brief", WeighUpOf, f"{__version__}.1", "bedsite.longwork.weighed:weigh_up_of")
 )

@@ -11,6 +11,7 @@ from bedsite.office.marrying import urls as marrying
 from bedsite.office.papers import urls as papers
 from bedsite.office.release import urls as release
 from bedsite.office.search import urls as search
+from bedsite.office.weighing import urls as weighing
 from bedsite.office.work import urls as work
 
 app_name = "office"
@@ -20,6 +21,7 @@ urlpatterns = [
     *search.urlpatterns,
     *beds.urlpatterns,
     *beside.urlpatterns,
+    *weighing.urlpatterns,
     *release.urlpatterns,
     *bookings.urlpatterns,
     *work.urlpatterns,

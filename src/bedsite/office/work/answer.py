@@ -44,6 +44,10 @@ def facts_of(kind: str, answer: Any, roles: Iterable[str], *, money: bool) -> An
         return _papers(answer, roles)
     if kind in ("pad-test", "lying"):
         return _of_a_bed(answer)
+    if kind == "weigh-up":
+        query = urlencode({"work": answer["work"], "seed": answer["seed"]})
+        to = f"{reverse('office:weigh-up', args=[answer['brief']])}?{query}"
+        return Answer((("brief", answer["brief"], ""),), to=to if money else "")
     if kind == "side-by-side":
         return _side_by_side(answer)
     return _reckoning(answer, money) if kind == "reckon" else Answer()

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bedwright.papers.drawings.best_set import Member, Shown, best_set
-from bedwright.weigh_up import BestSet, Question, Searched
-from bedwright.weighing.search import Tried
+from bedwright.weighing.best import BestSet
+from bedwright.weighing.search import Searched, Tried
+from bedwright.weighing.task import Question
 
 WORDS = {
     "hardness": ("hardness H, tangent", "N/mm"),
