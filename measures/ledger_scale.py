@@ -201,6 +201,7 @@ def pages(me: str) -> Iterator[Figure]:
     from django.test import RequestFactory
 
     from bedsite.office.cards import history, listing
+    from bedsite.office.search import views as searching
     from bedsite.records.models import Person
 
     asked: list[tuple[str, Callable[..., object], str, tuple[str, ...]]] = [
@@ -208,6 +209,8 @@ def pages(me: str) -> Iterator[Figure]:
         ("page: list of orders, far down", listing.listed, "?after=bk-020000", ("orders",)),
         ("page: list of stock, searched", listing.listed, "?search=lot 33", ("stock",)),
         ("page: one history", history.history, "", ("wires", "OFTEN")),
+        ("page: search across everything", searching.search, "?q=lot 33", ()),
+        ("page: search across everything, nothing found", searching.search, "?q=nothing like it", ()),
     ]
     for what, view, query, named in asked:
 
