@@ -68,7 +68,7 @@ def test_without_a_lock_file_the_installed_versions_count(works_folder: Path, mo
 def test_an_unknown_kind_is_refused_by_its_name(works_folder: Path) -> None:
     from bedsite.longwork.question import question_of
 
-    with pytest.raises(NotReadable, match="'bake' is no long work of this program; there are papers, reckon"):
+    with pytest.raises(NotReadable, match="'bake' is no long work of this program; there are lying, pad-test, papers"):
         question_of("bake", asked())
 
 
