@@ -22,7 +22,7 @@ def test_trouble_below_is_a_sentence(
 
     client = signed_in("owner")
     monkeypatch.setattr("bedsite.office.front.views.head", broken)
-    answer = client.get("/")
+    answer = client.get("/works")
     assert answer.status_code == 503
     assert says in answer.content.decode() and "as the engine" not in answer.content.decode()
 
@@ -33,7 +33,7 @@ def test_a_fault_of_ours_is_no_trouble_below(signed_in: Callable[..., Client], m
 
     client = signed_in("owner", raise_request_exception=False)
     monkeypatch.setattr("bedsite.office.front.views.head", broken)
-    assert client.get("/").status_code == 500
+    assert client.get("/works").status_code == 500
 
 
 def test_an_error_page_that_cannot_be_drawn_is_bare_and_in_the_log(
