@@ -186,8 +186,8 @@ def test_in_the_other_models_form_ours_reads_what_it_read(name: str) -> None:
     build = BUILDS[name]
     model = bed_of(build)
     found = read(model, their_form(model))
-    # up to 1 % of a tangent are ripples of either mesh; its mini springs stop earlier (see above)
-    assert found.tangent == pytest.approx(build.h[0], rel=0.035)
+    # 0.7 % of a tangent are ripples of the trial's own mesh; its mini springs stop earlier (see above)
+    assert found.tangent == pytest.approx(build.h[0], rel=0.025)
     assert found.secant == pytest.approx(build.h[1], rel=0.05 if build.mini else 0.015)
     assert np.allclose(found.depths, build.depths, rtol=0.055 if build.mini else 0.025)
 

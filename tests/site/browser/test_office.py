@@ -36,6 +36,7 @@ class Desk:
 def owner(works_folder: Path, served: Callable[[Path], Served], chrome: Any) -> Iterator[Desk]:
     """The first owner, who came in by the one-time link."""
     up = served(works_folder)
+    assert up.seconds < 5, f"ready after {up.seconds:.1f} s"
     context = chrome.new_context(viewport={"width": 1024, "height": 768})
     page, troubles = watched(context, expected="status of 422")  # a form with faults: the browser logs it so
     first_owner(page, up)
